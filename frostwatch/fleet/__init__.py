@@ -1,0 +1,1 @@
+"""What stands where, and whose it is: sites, vehicles, layouts, people."""

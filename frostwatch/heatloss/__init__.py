@@ -1,0 +1,1 @@
+"""What the water will do: the heat-loss model."""

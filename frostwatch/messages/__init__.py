@@ -1,0 +1,1 @@
+"""Saying it: wording, outbox, channels."""

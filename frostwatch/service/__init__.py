@@ -1,0 +1,1 @@
+"""One pass, its schedule, replay and look-up services."""

@@ -1,0 +1,1 @@
+"""What the air will do: forecasts, members, the air at the vehicle."""

@@ -1,0 +1,1 @@
+"""Open forecast APIs, one file each: fetch and parse, nothing else."""
