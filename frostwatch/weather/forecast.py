@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
@@ -97,3 +98,29 @@ class Forecast:
     def index_at(self, moment: datetime) -> int:
         """Index of the hour that ``moment`` lies in; may lie outside the series."""
         return int((moment - self.start) // timedelta(hours=1))
+
+
+class FailureKind(StrEnum):
+    """Why a place has no new forecast."""
+
+    REFUSED = "refused"
+    THROTTLED = "throttled"
+    UNREACHABLE = "unreachable"
+    BROKEN_REPLY = "broken reply"
+    NOT_COVERED = "not covered"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FetchFailure:
+    """What came back instead of a forecast for one place. Never to be read as "no frost".
+
+    Attributes:
+        kind: refused, throttled, unreachable, broken reply or not covered.
+        message: what happened and how to mend it, the provider's own words included.
+        retry_at: earliest time at which asking again makes sense, UTC; None for no other rule
+            than the next pass.
+    """
+
+    kind: FailureKind
+    message: str
+    retry_at: datetime | None = None

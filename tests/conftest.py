@@ -1,0 +1,58 @@
+"""Shared fixtures. Nothing in the suite leaves this computer or reads the real clock."""
+
+import ipaddress
+import os
+import sys
+from datetime import UTC, datetime
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+settings.register_profile(
+    "dev",
+    max_examples=50,
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow],
+)
+settings.register_profile("ci", settings.get_profile("dev"), max_examples=100, derandomize=True)
+settings.register_profile("night", settings.get_profile("dev"), max_examples=2000)
+settings.load_profile(
+    os.environ.get("HYPOTHESIS_PROFILE", "ci" if os.environ.get("CI") else "dev")
+)
+
+
+class OffLoopbackError(RuntimeError):
+    """A test tried to reach another computer. Serve what it needs on loopback instead."""
+
+
+def _is_local(host: object) -> bool:
+    if host in (None, "", b"", "localhost", b"localhost"):
+        return True
+    name = host.decode() if isinstance(host, bytes) else str(host)
+    try:
+        return ipaddress.ip_address(name.partition("%")[0]).is_loopback
+    except ValueError:
+        return False
+
+
+def _stay_on_loopback(event: str, args: tuple[Any, ...]) -> None:
+    """Audit hook: refuse every connection and look-up that leaves this computer."""
+    if event in ("socket.connect", "socket.sendto"):
+        address = args[1]
+        host = address[0] if isinstance(address, tuple) else None
+    elif event == "socket.getaddrinfo":
+        host = args[0]
+    else:
+        return
+    if not _is_local(host):
+        raise OffLoopbackError(f"{event} to {host!r}: tests stay on loopback.")
+
+
+sys.addaudithook(_stay_on_loopback)
+
+
+@pytest.fixture
+def now() -> datetime:
+    """One fixed moment for every test: a Tuesday morning before a cold spell, UTC."""
+    return datetime(2026, 12, 1, 6, 5, tzinfo=UTC)
