@@ -3,11 +3,14 @@
 import ipaddress
 import os
 import sys
+from collections.abc import Iterator
 from datetime import UTC, datetime
 from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, settings
+
+from tests.embedded_postgres import postgres_server
 
 settings.register_profile(
     "dev",
@@ -17,9 +20,7 @@ settings.register_profile(
 )
 settings.register_profile("ci", settings.get_profile("dev"), max_examples=100, derandomize=True)
 settings.register_profile("night", settings.get_profile("dev"), max_examples=2000)
-settings.load_profile(
-    os.environ.get("HYPOTHESIS_PROFILE", "ci" if os.environ.get("CI") else "dev")
-)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci" if os.environ.get("CI") else "dev"))
 
 
 class OffLoopbackError(RuntimeError):
@@ -56,3 +57,10 @@ sys.addaudithook(_stay_on_loopback)
 def now() -> datetime:
     """One fixed moment for every test: a Tuesday morning before a cold spell, UTC."""
     return datetime(2026, 12, 1, 6, 5, tzinfo=UTC)
+
+
+@pytest.fixture(scope="session")
+def postgres() -> Iterator[str]:
+    """URL of an embedded PostgreSQL server with ``{name}`` for the database."""
+    with postgres_server() as url:
+        yield url

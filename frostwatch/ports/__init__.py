@@ -1,0 +1,47 @@
+"""What the service asks of the outside world: a ledger, an outbox, forecasts, channels.
+
+Each port is as small as its user needs. Adapters live in ``storage``, ``weather`` and
+``messages``; ``frostwatch.wiring`` builds them; tests hand in fakes or an in-memory ledger.
+"""
+
+from frostwatch.ports.ledger import (
+    Book,
+    ChainBreak,
+    KeptDecision,
+    KeptReminder,
+    KeptState,
+    Ledger,
+    SealedEntry,
+    SitePass,
+)
+from frostwatch.ports.outbox import (
+    Channels,
+    Message,
+    MessageStatus,
+    OutboxRow,
+    OutboxStore,
+    Refused,
+    Sent,
+)
+from frostwatch.ports.weather import Forecasts, Reply, ReplyStore
+
+__all__ = [
+    "Book",
+    "ChainBreak",
+    "Channels",
+    "Forecasts",
+    "KeptDecision",
+    "KeptReminder",
+    "KeptState",
+    "Ledger",
+    "Message",
+    "MessageStatus",
+    "OutboxRow",
+    "OutboxStore",
+    "Refused",
+    "Reply",
+    "ReplyStore",
+    "SealedEntry",
+    "Sent",
+    "SitePass",
+]

@@ -1,0 +1,199 @@
+"""What the service asks of its ledger."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frostwatch.fleet.people import Person
+from frostwatch.fleet.sites import Site
+from frostwatch.fleet.vehicles import Vehicle
+from frostwatch.ports.outbox import Message
+from frostwatch.records.entries import Entry
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class KeptState:
+    """Where a vehicle's heat model stood at the end of the hour ``at``.
+
+    Attributes:
+        vehicle: key of the vehicle.
+        at: the whole hour it holds for, UTC.
+        signature: what it depends on (layout, overrides, fill, members) in one short word; a
+            state whose signature differs from the present one must not be used.
+        arrays: name -> float32 array of any shape.
+    """
+
+    vehicle: str
+    at: datetime
+    signature: str
+    arrays: Mapping[str, NDArray[np.float32]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SitePass:
+    """How the last pass over a site went.
+
+    Attributes:
+        site: key of the site.
+        passed_at: last pass that ended well, UTC; None if none ever did.
+        failed_at: last pass that failed since then, UTC; None if it stands well.
+        cause: what failed, "" if nothing.
+        failures: passes failed in a row.
+        next_try_at: not to be tried before, UTC; None for the next pass.
+    """
+
+    site: str
+    passed_at: datetime | None = None
+    failed_at: datetime | None = None
+    cause: str = ""
+    failures: int = 0
+    next_try_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChainBreak:
+    """A place in a vehicle's record where the hash chain does not fit.
+
+    Attributes:
+        vehicle: key of the vehicle.
+        number: number of the entry in the vehicle's record, from 1.
+        why: in words.
+    """
+
+    vehicle: str
+    number: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SealedEntry:
+    """An entry with its place in the vehicle's record.
+
+    Attributes:
+        number: place in the record, from 1.
+        seal: hash over this entry and the seal before it, hexadecimal.
+        entry: what was said.
+    """
+
+    number: int
+    seal: str
+    entry: Entry
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptReminder:
+    """A reminder as the ledger keeps it.
+
+    Attributes:
+        key: identity over its whole life; messages refer to it.
+        site: key of the site.
+        recipient: key of the person it speaks to.
+        kind: message class.
+        standing: False once it is cleared; only standing ones are loaded.
+        changed_at: last time anything about it changed, UTC.
+        facts: all the rest, JSON values only.
+    """
+
+    key: str
+    site: str
+    recipient: str
+    kind: str
+    standing: bool
+    changed_at: datetime
+    facts: Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptDecision:
+    """Why something was said, or nothing, with the numbers it rests on.
+
+    A pass that decides the same on the same facts only moves ``until_at``.
+
+    Attributes:
+        at: first pass that decided so, UTC.
+        until_at: last pass that decided so, UTC.
+        site: key of the site.
+        vehicle: key of the vehicle, "" for the site as a whole.
+        recipient: key of the person it concerns, "" for nobody.
+        verdict: what was decided, a word of the advice package.
+        said: whether a message came of it.
+        reply_id: number of the provider's reply it rests on, None if there was none.
+        facts: reason and numbers, JSON values only.
+    """
+
+    at: datetime
+    until_at: datetime
+    site: str
+    vehicle: str
+    recipient: str
+    verdict: str
+    said: bool
+    reply_id: int | None
+    facts: Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Book:
+    """Everything a pass needs to know, read in one consistent view.
+
+    Attributes:
+        sites: in order of their keys.
+        people: everybody, with channels.
+        vehicles: those of the sites, in order of their keys.
+        entries: vehicle -> its entries in the order they were taken in; the last 400 days, and
+            the newest of each circuit however old. Vehicles without entries are missing.
+        states: vehicle -> where its heat model stood; missing for those never stepped.
+        reminders: site -> standing reminders.
+        passes: site -> how its last pass went.
+    """
+
+    sites: tuple[Site, ...]
+    people: tuple[Person, ...]
+    vehicles: tuple[Vehicle, ...]
+    entries: Mapping[str, tuple[Entry, ...]]
+    states: Mapping[str, KeptState]
+    reminders: Mapping[str, tuple[KeptReminder, ...]]
+    passes: Mapping[str, SitePass]
+
+
+class Ledger(Protocol):
+    """What is known, decided and said. Raises LedgerError; then nothing of the call was kept."""
+
+    def load(self, now: datetime, *, sites: Sequence[str] | None = None) -> Book:
+        """Read everything, or everything about some sites, in a handful of queries."""
+        ...
+
+    def commit(
+        self,
+        site: str,
+        now: datetime,
+        *,
+        states: Sequence[KeptState] = (),
+        reminders: Sequence[KeptReminder] = (),
+        decisions: Sequence[KeptDecision] = (),
+        messages: Sequence[Message] = (),
+    ) -> int:
+        """Keep the outcome of one pass over a site in one transaction.
+
+        Returns:
+            How many messages were new.
+        """
+        ...
+
+    def note_failure(
+        self, site: str, now: datetime, *, cause: str, next_try_at: datetime
+    ) -> SitePass:
+        """Note that the pass over a site failed; the site is put off until ``next_try_at``."""
+        ...
+
+    def add_entries(self, entries: Sequence[Entry]) -> tuple[SealedEntry, ...]:
+        """Add to the record.
+
+        Raises:
+            RecordError: a vehicle is not entered.
+        """
+        ...

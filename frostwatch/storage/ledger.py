@@ -1,0 +1,197 @@
+"""The ledger: one door to everything that is kept."""
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+
+from sqlalchemy import delete, select
+
+from frostwatch.errors import LedgerError, RecordError
+from frostwatch.fleet.people import Person
+from frostwatch.fleet.sites import Site
+from frostwatch.fleet.vehicles import Vehicle
+from frostwatch.ports import (
+    Book,
+    ChainBreak,
+    KeptDecision,
+    KeptReminder,
+    KeptState,
+    Message,
+    SealedEntry,
+    SitePass,
+)
+from frostwatch.records.entries import Entry
+from frostwatch.storage import entry_chain, fleet_rows, outbox_rows, pass_rows, schema
+from frostwatch.storage.database import Database
+from frostwatch.storage.reply_rows import EVIDENCE_KEPT, SqlReplies
+from frostwatch.storage.tables import DecisionRow, MessageRow, VehicleRow, table_of
+
+SILENCE_KEPT = timedelta(days=30)
+"""How long decisions to say nothing are kept: estimate, the time in which people ask why."""
+
+_vehicle = table_of(VehicleRow)
+_decision = table_of(DecisionRow)
+_message = table_of(MessageRow)
+
+
+def open_ledger(url: str) -> "SqlLedger":
+    """Open the database at ``url`` and bring it to this version's form.
+
+    ``sqlite://`` keeps everything in memory and forgets it on closing.
+
+    Raises:
+        LedgerError: it cannot be opened, read or written.
+        NewerLedgerError: a newer frostwatch wrote it.
+    """
+    database = Database(url)
+    try:
+        schema.upgrade(database)
+    except LedgerError:
+        database.close()
+        raise
+    return SqlLedger(database)
+
+
+class SqlLedger:
+    """The ledger on SQLite or PostgreSQL. Implements ``ports.Ledger``.
+
+    Attributes:
+        replies: what providers answered.
+        outbox: what waits to be said, and what became of it.
+    """
+
+    def __init__(self, database: Database) -> None:
+        self._database = database
+        self.replies = SqlReplies(database)
+        self.outbox = outbox_rows.SqlOutbox(database)
+
+    def close(self) -> None:
+        """Let go of the database."""
+        self._database.close()
+
+    def load(self, now: datetime, *, sites: Sequence[str] | None = None) -> Book:
+        """Read everything, or everything about some sites, in a handful of queries."""
+        with self._database.reading() as connection:
+            return Book(
+                sites=fleet_rows.load_sites(connection, sites),
+                people=fleet_rows.load_people(connection),
+                vehicles=fleet_rows.load_vehicles(connection, sites),
+                entries=entry_chain.recent(connection, now, sites),
+                states=pass_rows.load_states(connection, sites),
+                reminders=pass_rows.load_reminders(connection, sites),
+                passes=pass_rows.load_passes(connection, sites),
+            )
+
+    def commit(
+        self,
+        site: str,
+        now: datetime,
+        *,
+        states: Sequence[KeptState] = (),
+        reminders: Sequence[KeptReminder] = (),
+        decisions: Sequence[KeptDecision] = (),
+        messages: Sequence[Message] = (),
+    ) -> int:
+        """Keep the outcome of one pass over a site in one transaction.
+
+        Returns:
+            How many messages were new.
+        """
+        with self._database.writing() as connection:
+            pass_rows.save_states(connection, states)
+            pass_rows.save_reminders(connection, reminders)
+            pass_rows.save_decisions(connection, site, decisions)
+            pass_rows.note_pass(connection, site, now)
+            return outbox_rows.queue(connection, messages, now)
+
+    def note_failure(
+        self, site: str, now: datetime, *, cause: str, next_try_at: datetime
+    ) -> SitePass:
+        """Note that the pass over a site failed; the site is put off until ``next_try_at``."""
+        with self._database.writing() as connection:
+            return pass_rows.note_failure(
+                connection, site, now, cause=cause, next_try_at=next_try_at
+            )
+
+    def save_fleet(
+        self,
+        *,
+        sites: Sequence[Site] = (),
+        people: Sequence[Person] = (),
+        vehicles: Sequence[Vehicle] = (),
+        remove_others: bool = False,
+    ) -> None:
+        """Add or replace sites, people and vehicles; all of them or none.
+
+        Args:
+            sites: sites.
+            people: people with their channels.
+            vehicles: vehicles; their sites are among ``sites`` or entered already.
+            remove_others: take out whatever is not named; entries and messages stay.
+
+        Raises:
+            LedgerError: a vehicle stands at a site nobody entered, or the database failed.
+        """
+        with self._database.writing() as connection:
+            fleet_rows.save_sites(connection, sites)
+            fleet_rows.save_people(connection, people)
+            fleet_rows.save_vehicles(connection, vehicles)
+            if remove_others:
+                fleet_rows.keep_only(
+                    connection,
+                    sites={site.key for site in sites},
+                    people={person.key for person in people},
+                    vehicles={vehicle.key for vehicle in vehicles},
+                )
+
+    def add_entries(self, entries: Sequence[Entry]) -> tuple[SealedEntry, ...]:
+        """Add to the record, all of it or nothing.
+
+        Raises:
+            RecordError: a vehicle is not entered.
+        """
+        with self._database.writing() as connection:
+            known = set(connection.scalars(select(_vehicle.c.key)))
+            for entry in entries:
+                if entry.vehicle not in known:
+                    raise RecordError(
+                        f"vehicle {entry.vehicle!r} is not entered, so nothing can be recorded "
+                        "about it. Import it first, or correct its key."
+                    )
+            return entry_chain.append(connection, entries)
+
+    def record_of(self, vehicle: str) -> tuple[SealedEntry, ...]:
+        """A vehicle's whole record in the order it was taken in."""
+        with self._database.reading() as connection:
+            return entry_chain.of_vehicle(connection, vehicle)
+
+    def verify(self, vehicle: str) -> tuple[ChainBreak, ...]:
+        """Every place at which a vehicle's record does not fit its seals."""
+        with self._database.reading() as connection:
+            return entry_chain.verify(connection, vehicle)
+
+    def decisions(
+        self,
+        *,
+        since: datetime,
+        until: datetime,
+        vehicle: str | None = None,
+        site: str | None = None,
+    ) -> tuple[KeptDecision, ...]:
+        """Decisions that held at any time in the span, oldest first."""
+        with self._database.reading() as connection:
+            return pass_rows.find_decisions(
+                connection, vehicle=vehicle, site=site, since=since, until=until
+            )
+
+    def prune(self, now: datetime) -> None:
+        """Drop what is past its use: silence after a month, the rest after a season.
+
+        Entries are never dropped.
+        """
+        silence = ~_decision.c.said & (_decision.c.until_at < now - SILENCE_KEPT)
+        with self._database.writing() as connection:
+            connection.execute(
+                delete(_decision).where(silence | (_decision.c.until_at < now - EVIDENCE_KEPT))
+            )
+            connection.execute(delete(_message).where(_message.c.queued_at < now - EVIDENCE_KEPT))
+        self.replies.prune(now)

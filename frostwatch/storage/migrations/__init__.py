@@ -1,0 +1,1 @@
+"""Every form the database ever had, and the way from each to the next."""

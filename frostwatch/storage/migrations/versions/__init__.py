@@ -1,0 +1,1 @@
+"""One file per step, in order; a released step is never edited."""

@@ -1,0 +1,100 @@
+"""Bringing a database to the form this version speaks."""
+
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sqlalchemy import Connection, inspect, text
+
+from frostwatch.errors import LedgerError, NewerLedgerError
+from frostwatch.storage.database import Database
+from frostwatch.storage.tables import Base
+
+if TYPE_CHECKING:
+    from alembic.config import Config
+
+_UPGRADE_LOCK = 0x66726F7374  # any fixed number: two programs must not upgrade at once
+
+
+def upgrade(database: Database) -> None:
+    """Bring ``database`` up to this version's form, or leave it exactly as it was.
+
+    Raises:
+        NewerLedgerError: a newer frostwatch wrote it.
+        LedgerError: it cannot be read or written, or holds somebody else's tables.
+    """
+    with database.reading() as connection:
+        found = revision_of(connection)
+        if found == newest_revision():
+            return
+        _refuse_strangers(connection, found, database.where)
+    with database.writing() as connection:
+        if database.in_memory:
+            _lay_out_whole(connection)
+        else:
+            _step_up(connection, database.where)
+
+
+def revision_of(connection: Connection) -> str | None:
+    """The form a database stands in; None if it is empty."""
+    if not inspect(connection).has_table("alembic_version"):
+        return None
+    found = connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
+    return str(found) if found else None
+
+
+@cache
+def newest_revision() -> str:
+    """The form this version of frostwatch speaks: the name of the last file of versions/."""
+    steps = sorted((Path(__file__).parent / "migrations" / "versions").glob("[0-9]*.py"))
+    return steps[-1].stem.partition("_")[0] if steps else "0000"
+
+
+def _refuse_strangers(connection: Connection, found: str | None, where: str) -> None:
+    if found is not None and found > newest_revision():
+        raise NewerLedgerError(
+            f"The database {where} has form {found}, this version of frostwatch knows up to "
+            f"{newest_revision()}. Install the newer version again, or restore the backup made "
+            "before it was first started; nothing was changed."
+        )
+    ours = set(Base.metadata.tables)
+    if found is None and ours & set(inspect(connection).get_table_names()):
+        raise LedgerError(
+            f"The database {where} holds tables of another program under names that frostwatch "
+            "needs. Give database_url an empty database."
+        )
+
+
+def _lay_out_whole(connection: Connection) -> None:
+    """In memory there is nothing to step up from; a test holds both ways to the same form."""
+    Base.metadata.create_all(connection)
+    connection.execute(text("CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL)"))
+    connection.execute(
+        text("INSERT INTO alembic_version VALUES (:form)"), {"form": newest_revision()}
+    )
+
+
+def _step_up(connection: Connection, where: str) -> None:
+    from alembic import command
+    from alembic.util import CommandError
+
+    if connection.dialect.name == "postgresql":
+        connection.execute(text("SELECT pg_advisory_xact_lock(:lock)"), {"lock": _UPGRADE_LOCK})
+    try:
+        command.upgrade(alembic_config(connection), "head")
+    except CommandError as failure:
+        raise LedgerError(
+            f"The database {where} cannot be brought to form {newest_revision()}: {failure}. "
+            "Nothing was changed; restore a backup that this version knows."
+        ) from failure
+
+
+def alembic_config(connection: Connection) -> "Config":
+    """Alembic's configuration for an open connection."""
+    from alembic.config import Config
+
+    config = Config()
+    config.set_main_option("script_location", str(Path(__file__).parent / "migrations"))
+    config.set_main_option("path_separator", "os")
+    config.attributes["connection"] = connection
+    return config
