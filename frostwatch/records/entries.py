@@ -4,7 +4,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
+from frostwatch.errors import RecordError
 from frostwatch.fleet.vehicles import Circuit
+from frostwatch.units import within
 
 
 class State(StrEnum):
@@ -44,11 +46,13 @@ class Entry:
         by: who says so: a person's key or initials, or ``"frostwatch"`` for a prediction.
         at: when it was so, by the device that wrote it, UTC.
         received_at: when the ledger took it in, UTC.
-        litres_l: water in it [L]; None where the state says it.
-        dose_fraction: propylene glycol, volume share of what was put in [fraction]; None if not
-            dosed.
+        litres_l: water in it [L]; None where the state says it. For a dosed circuit: litres of
+            antifreeze poured in.
+        dose_fraction: propylene glycol [volume fraction]; None if not dosed. With ``litres_l`` it
+            is the strength of what was poured and what was left dilutes it; without, it is the
+            strength found in the circuit.
         event: a happening that re-wets or moves the vehicle (``"demonstration"``, ``"moved"``,
-            ``"keeper change"`` ...), "" for a plain statement.
+            ``"keeper change"`` ...; see ``records.events``), "" for a plain statement.
         photo: reference of a photograph, "".
         note: free words.
     """
@@ -65,3 +69,18 @@ class Entry:
     event: str = ""
     photo: str = ""
     note: str = ""
+
+    def __post_init__(self) -> None:
+        where = f"entry for {self.vehicle} {self.circuit.value}"
+        for name, moment in (("at", self.at), ("received_at", self.received_at)):
+            if moment.tzinfo is None:
+                raise RecordError(f"{where}: {name} has no time zone. Give it in UTC.")
+        if self.litres_l is not None:
+            within(self.litres_l, 0, 5000, what=f"{where}: litres", unit="L", error=RecordError)
+        if self.dose_fraction is not None:
+            within(self.dose_fraction, 0, 1, what=f"{where}: dose", unit="", error=RecordError)
+        if self.evidence is Evidence.EXPIRED:
+            raise RecordError(
+                f"{where}: nobody can record 'expired'; it follows from time. "
+                "Say seen, asserted or predicted."
+            )

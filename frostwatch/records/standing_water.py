@@ -1,10 +1,35 @@
-"""From entries to what each circuit holds now, how it is known, and what to assume where not."""
+"""From entries to what each circuit holds now, how it is known, and what to assume where not.
 
-from dataclasses import dataclass
-from datetime import datetime
+Rules of the trade (common practice, no source, unless said otherwise):
 
-from frostwatch.fleet.vehicles import Circuit
-from frostwatch.records.entries import Evidence, State
+- The latest statement holds, until a happening that re-wets the vehicle (a demonstration, a hire,
+  a change of keeper ...) makes every circuit unknown until somebody says what is in it.
+- A statement nobody saw for himself (asserted, predicted) holds for 90 days; every statement ends
+  with the season, on 1 September (UTC date: the place's own midnight may be half a day off).
+- Two people who contradict each other within half an hour are both believed a little: unknown.
+- A prediction may add water to a circuit, never take it away.
+- Unknown is full for what could break and nearly empty for how soon; both at once.
+- After moving, a drained circuit holds the residue that comes down from baffles and sags until
+  somebody looked again.
+- The outlet stub goes with the waste tank's valve unless it has a later entry of its own.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime, timedelta
+
+from frostwatch.fleet.vehicles import Circuit, Layout, Vehicle
+from frostwatch.records.entries import Entry, Evidence, State
+from frostwatch.records.events import Effect, effect_of
+from frostwatch.records.holding import DRY_STATES, Amount, Holding, holdings, stated, unknown
+
+ASSERTION_HOLDS = timedelta(days=90)
+CONFLICT_WITHIN = timedelta(minutes=30)
+CONFLICT_SHARE = 0.2
+"""Share of the capacity by which two statements of an amount must differ to be a conflict."""
+
+SEASON_STARTS = (9, 1)
+"""Month and day on which last winter's statements end."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -14,9 +39,9 @@ class CircuitWater:
     Attributes:
         circuit: which.
         state: what it holds.
-        evidence: how that is known.
+        evidence: how that is known; expired where nothing that was recorded holds any more.
         since: when that was so, UTC; None if nobody ever recorded it.
-        by: who said so, "" if nobody.
+        by: who said so, "" if nobody; both names where two people contradict each other.
         litres_soon_l: litres to reckon with for how soon ice comes [L]; 0 for nothing there.
         litres_cost_l: litres to reckon with for what could break [L].
         glycol_volume_fraction: antifreeze in it now, after dilution [fraction].
@@ -38,3 +63,202 @@ class CircuitWater:
     def is_wet(self) -> bool:
         """Holds water that frost could harm, as far as anybody knows."""
         return self.litres_cost_l > 0.0
+
+
+def water_of(
+    vehicle: Vehicle, layout: Layout, entries: Sequence[Entry], now: datetime
+) -> tuple[CircuitWater, ...]:
+    """What every circuit of a vehicle holds now, in the order of the record.
+
+    Entries of other vehicles, and those that had not arrived by ``now``, are left out. A device
+    clock that runs ahead is set back to the time of arrival.
+
+    Args:
+        vehicle: the vehicle.
+        layout: its layout with its overrides applied.
+        entries: what was recorded, in any order.
+        now: the moment of the pass, UTC.
+    """
+    fold = _Fold.start(holdings(layout))
+    for entry in _in_order(entries, vehicle.key, now):
+        fold.take(entry)
+    return fold.at(now)
+
+
+def ends_at(since: datetime, evidence: Evidence) -> datetime:
+    """The moment from which a statement no longer holds, UTC."""
+    date = since.astimezone(UTC)
+    season = datetime(date.year, *SEASON_STARTS, tzinfo=UTC)
+    if season <= date:
+        season = datetime(date.year + 1, *SEASON_STARTS, tzinfo=UTC)
+    told = evidence in (Evidence.ASSERTED, Evidence.PREDICTED)
+    return min(season, since + ASSERTION_HOLDS) if told else season
+
+
+def _moment(entry: Entry) -> datetime:
+    return min(entry.at, entry.received_at)
+
+
+def _in_order(entries: Iterable[Entry], vehicle: str, now: datetime) -> list[Entry]:
+    """By time; happenings before statements of the same minute; then the wetter statement last,
+    so that a tie is settled the same way whatever the order of the rows."""
+    known = [e for e in entries if e.vehicle == vehicle and e.received_at <= now]
+
+    def order(entry: Entry) -> tuple[datetime, bool, datetime, bool, float, str]:
+        return (
+            _moment(entry),
+            effect_of(entry.event) in (Effect.NONE, Effect.WORK),
+            entry.received_at,
+            entry.state not in DRY_STATES,
+            entry.litres_l if entry.litres_l is not None else float("inf"),
+            f"{entry.state} {entry.by} {entry.circuit} {entry.dose_fraction} {entry.note}",
+        )
+
+    return sorted(known, key=order)
+
+
+@dataclass(slots=True)
+class _Fold:
+    """Entries taken in one after another; what stands after each."""
+
+    holdings: dict[Circuit, Holding]
+    water: dict[Circuit, CircuitWater]
+    said: dict[Circuit, list[tuple[Entry, Amount]]] = field(default_factory=dict)
+
+    @classmethod
+    def start(cls, held: dict[Circuit, Holding]) -> "_Fold":
+        never = {circuit: _unknown(circuit, holding, None, "") for circuit, holding in held.items()}
+        return cls(holdings=held, water=never)
+
+    def take(self, entry: Entry) -> None:
+        moment = _moment(entry)
+        effect = effect_of(entry.event)
+        if effect is Effect.REWETS:
+            self._rewet(moment, entry.by)
+        elif effect is Effect.MOVES:
+            self._move(moment, entry.by)
+        states_it = entry.state is not State.UNKNOWN or effect in (Effect.NONE, Effect.WORK)
+        if entry.circuit in self.water and states_it:
+            self._state(entry, moment, effect)
+
+    def _rewet(self, moment: datetime, by: str) -> None:
+        self.said.clear()
+        for circuit, holding in self.holdings.items():
+            self.water[circuit] = _unknown(circuit, holding, moment, by)
+
+    def _move(self, moment: datetime, by: str) -> None:
+        self.said.clear()
+        for circuit, holding in self.holdings.items():
+            was = self._standing(circuit, moment)
+            if was.state is State.DRAINED and holding.drained_l > 0.0:
+                residue = Amount(soon_l=holding.drained_l, cost_l=holding.drained_l)
+                self.water[circuit] = _doubtful(circuit, residue, moment, by)
+
+    def _state(self, entry: Entry, moment: datetime, effect: Effect) -> None:
+        circuit = entry.circuit
+        holding = self.holdings[circuit]
+        was = self._standing(circuit, moment)
+        before = Amount(
+            soon_l=was.litres_soon_l,
+            cost_l=was.litres_cost_l,
+            glycol_volume_fraction=was.glycol_volume_fraction,
+        )
+        amount = stated(entry, holding, before, was.state in DRY_STATES)
+        if entry.evidence is Evidence.PREDICTED:
+            if entry.state is State.TRIPPED or amount.cost_l < before.cost_l:
+                amount = before
+        elif effect is Effect.WORK:
+            self.said[circuit] = [(entry, amount)]
+        else:
+            others = self._contradicting(entry, amount, moment)
+            self.said.setdefault(circuit, []).append((entry, amount))
+            if others:
+                names = ", ".join(sorted({entry.by, *others}))
+                self.water[circuit] = _unknown(circuit, holding, moment, names)
+                return
+        self.water[circuit] = CircuitWater(
+            circuit=circuit,
+            state=entry.state,
+            evidence=entry.evidence,
+            since=moment,
+            by=entry.by,
+            litres_soon_l=amount.soon_l,
+            litres_cost_l=amount.cost_l,
+            glycol_volume_fraction=amount.glycol_volume_fraction,
+            open_end=entry.state is State.OPEN_RUNNING,
+        )
+
+    def _contradicting(self, entry: Entry, amount: Amount, moment: datetime) -> set[str]:
+        """Other people whose latest word within half an hour says something else."""
+        latest = {
+            said.by: (said, then)
+            for said, then in self.said.get(entry.circuit, ())
+            if moment - _moment(said) <= CONFLICT_WITHIN
+        }
+        full_l = self.holdings[entry.circuit].full_l
+        return {
+            by
+            for by, (said, then) in latest.items()
+            if by != entry.by and _contradict(entry, amount, said, then, full_l)
+        }
+
+    def _standing(self, circuit: Circuit, moment: datetime) -> CircuitWater:
+        """What stands at a moment, expired if nothing renewed it."""
+        was = self.water[circuit]
+        if was.since is None or moment < ends_at(was.since, was.evidence):
+            return was
+        return _unknown(circuit, self.holdings[circuit], was.since, was.by)
+
+    def at(self, now: datetime) -> tuple[CircuitWater, ...]:
+        water = {circuit: self._standing(circuit, now) for circuit in self.water}
+        _stub_goes_with_the_valve(water)
+        _tripped_tank_runs_out_through_open_taps(water)
+        return tuple(water.values())
+
+
+def _contradict(entry: Entry, amount: Amount, said: Entry, then: Amount, full_l: float) -> bool:
+    if State.UNKNOWN in (entry.state, said.state):
+        return False
+    if (entry.state in DRY_STATES) != (said.state in DRY_STATES):
+        return True
+    if (entry.state is State.DOSED) != (said.state is State.DOSED):
+        return True
+    if entry.state is State.DOSED:
+        return False
+    return abs(amount.cost_l - then.cost_l) > CONFLICT_SHARE * full_l
+
+
+def _unknown(circuit: Circuit, holding: Holding, since: datetime | None, by: str) -> CircuitWater:
+    return _doubtful(circuit, unknown(holding), since, by)
+
+
+def _doubtful(circuit: Circuit, amount: Amount, since: datetime | None, by: str) -> CircuitWater:
+    return CircuitWater(
+        circuit=circuit,
+        state=State.UNKNOWN,
+        evidence=Evidence.EXPIRED,
+        since=since,
+        by=by,
+        litres_soon_l=amount.soon_l,
+        litres_cost_l=amount.cost_l,
+    )
+
+
+def _stub_goes_with_the_valve(water: dict[Circuit, CircuitWater]) -> None:
+    tank, stub = water.get(Circuit.WASTE_TANK), water.get(Circuit.OUTLET_STUB)
+    if tank is None or stub is None or tank.since is None:
+        return
+    if stub.since is not None and stub.since >= tank.since:
+        return
+    if tank.state in DRY_STATES | {State.OPEN_RUNNING}:
+        water[Circuit.OUTLET_STUB] = replace(
+            tank, circuit=Circuit.OUTLET_STUB, litres_soon_l=0.0, litres_cost_l=0.0
+        )
+
+
+def _tripped_tank_runs_out_through_open_taps(water: dict[Circuit, CircuitWater]) -> None:
+    tank, pipes = water.get(Circuit.HEATER_TANK), water.get(Circuit.HOT_PIPES)
+    if tank is None or pipes is None or tank.state is not State.TRIPPED:
+        return
+    if tank.evidence is not Evidence.PREDICTED and pipes.state in DRY_STATES:
+        water[Circuit.HEATER_TANK] = replace(tank, litres_soon_l=0.0, litres_cost_l=0.0)

@@ -1,0 +1,51 @@
+"""Happenings that change what can still be believed about a vehicle's water."""
+
+from collections.abc import Mapping
+from enum import StrEnum
+from types import MappingProxyType
+
+
+class Effect(StrEnum):
+    """What a happening does to every earlier statement about the vehicle."""
+
+    REWETS = "re-wets"
+    MOVES = "moves"
+    WORK = "work"
+    NONE = "none"
+
+
+EFFECTS: Mapping[str, Effect] = MappingProxyType(
+    {
+        "demonstration": Effect.REWETS,
+        "wash-down": Effect.REWETS,
+        "leak test": Effect.REWETS,
+        "air test": Effect.REWETS,
+        "service": Effect.REWETS,
+        "customer visit": Effect.REWETS,
+        "hire": Effect.REWETS,
+        "trip": Effect.REWETS,
+        "borrowed": Effect.REWETS,
+        "handover": Effect.REWETS,
+        "warm-up": Effect.REWETS,
+        "part-exchange": Effect.REWETS,
+        "factory water": Effect.REWETS,
+        "keeper change": Effect.REWETS,
+        "moved": Effect.MOVES,
+        "drain-down": Effect.WORK,
+        "dosing": Effect.WORK,
+        "filling": Effect.WORK,
+        "round": Effect.NONE,
+        "second look": Effect.NONE,
+        "thaw check": Effect.NONE,
+        "answer": Effect.NONE,
+    }
+)
+"""Known happenings. Re-wetting ones make every circuit unknown until somebody says what is in it;
+"moved" lets residues run out of baffles and sags; "work" says that the writer changed the state,
+so it does not contradict what another person saw just before. Common practice, no source."""
+
+
+def effect_of(event: str) -> Effect:
+    """The effect of a happening; a word nobody knows counts as re-wetting, the cautious reading."""
+    word = event.strip().casefold()
+    return EFFECTS.get(word, Effect.REWETS) if word else Effect.NONE
