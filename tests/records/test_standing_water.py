@@ -1,0 +1,516 @@
+"""From entries to the water that stands in a vehicle, by the rules of the trade.
+
+Unless a source is named the rules are common practice, no source.
+"""
+
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from frostwatch.errors import RecordError
+from frostwatch.fleet.vehicles import Circuit
+from frostwatch.records.entries import Entry, Evidence, State
+from frostwatch.records.events import EFFECTS, Effect, effect_of
+from frostwatch.records.standing_water import CircuitWater, ends_at, water_of
+from tests.builders import NOW, a_layout, a_vehicle, an_entry, entries_for
+
+LAYOUT = a_layout("coachbuilt-underslung-fresh")
+VEHICLE = a_vehicle("Y03", layout=LAYOUT.key)
+
+FRESH, WASTE, HEATER, TRAPS = (
+    Circuit.FRESH_TANK,
+    Circuit.WASTE_TANK,
+    Circuit.HEATER_TANK,
+    Circuit.TRAPS,
+)
+
+
+def water(*entries: Entry, now: datetime = NOW) -> dict[Circuit, CircuitWater]:
+    return {one.circuit: one for one in water_of(VEHICLE, LAYOUT, entries, now)}
+
+
+def known(one: CircuitWater) -> tuple[str, str, float, float]:
+    return one.state.value, one.evidence.value, one.litres_soon_l, one.litres_cost_l
+
+
+def test_every_circuit_of_the_layout_is_there_in_the_order_of_the_record() -> None:
+    circuits = [one.circuit for one in water_of(VEHICLE, LAYOUT, [], NOW)]
+    assert circuits == [c for c in Circuit if c in {item.circuit for item in LAYOUT.items}]
+
+
+@pytest.mark.parametrize(
+    ("circuit", "soon_l", "cost_l"),
+    [(FRESH, 5.0, 90.0), (HEATER, 5.0, 10.0), (Circuit.PUMP, 0.2, 0.2), (TRAPS, 0.9, 0.9)],
+)
+def test_what_nobody_recorded_is_full_for_the_cost_and_nearly_empty_for_how_soon(
+    circuit: Circuit, soon_l: float, cost_l: float
+) -> None:
+    one = water()[circuit]
+    assert known(one)[:2] == ("unknown", "expired")
+    assert one.litres_soon_l == pytest.approx(soon_l)
+    assert one.litres_cost_l == pytest.approx(cost_l)
+    assert one.since is None
+    assert one.by == ""
+
+
+@pytest.mark.parametrize(
+    ("circuit", "state", "litres_l", "soon_l", "cost_l"),
+    [
+        (FRESH, State.FULL, None, 90.0, 90.0),
+        (FRESH, State.PART_FULL, 35.0, 35.0, 35.0),
+        (FRESH, State.PART_FULL, None, 5.0, 90.0),
+        (FRESH, State.TRAVEL_LEVEL, None, 20.0, 20.0),
+        (FRESH, State.TRAVEL_LEVEL, 12.0, 12.0, 12.0),
+        (FRESH, State.DRAINED, None, 0.0, 0.0),
+        (FRESH, State.DRY_NEW, None, 0.0, 0.0),
+        (FRESH, State.RESIDUAL, 15.0, 15.0, 15.0),
+        (FRESH, State.RESIDUAL, None, 1.0, 1.0),
+        (FRESH, State.HEATED_HOLD, None, 90.0, 90.0),
+        (FRESH, State.UNKNOWN, None, 5.0, 90.0),
+        (FRESH, State.FULL, 500.0, 90.0, 90.0),
+        (WASTE, State.OPEN_RUNNING, None, 1.0, 1.0),
+        (WASTE, State.RESIDUAL, 4.0, 4.0, 4.0),
+        (HEATER, State.TRIPPED, None, 5.0, 10.0),
+        (HEATER, State.TRIPPED, 0.0, 0.0, 0.0),
+        (Circuit.FLUSH_TANK, State.FULL, None, 8.0, 8.0),
+    ],
+)
+def test_each_state_comes_to_litres(
+    circuit: Circuit, state: State, litres_l: float | None, soon_l: float, cost_l: float
+) -> None:
+    one = water(an_entry(circuit, state, litres_l=litres_l))[circuit]
+    assert known(one) == (state.value, "seen", soon_l, cost_l)
+    assert one.since == NOW - timedelta(hours=24)
+    assert one.by == "kit"
+
+
+def test_a_vehicle_seen_drained_is_wet_nowhere() -> None:
+    drained = water(*entries_for(LAYOUT))
+    assert not any(one.is_wet for one in drained.values())
+
+
+def test_the_latest_statement_holds_whatever_the_order_of_the_rows() -> None:
+    full = an_entry(FRESH, State.FULL, hours_ago=48)
+    drained = an_entry(FRESH, State.DRAINED, hours_ago=5)
+    assert water(full, drained) == water(drained, full)
+    assert water(full, drained)[FRESH].state is State.DRAINED
+
+
+def test_entries_of_other_vehicles_and_of_circuits_it_has_not_do_not_count() -> None:
+    assert water(an_entry(FRESH, vehicle="Y04"))[FRESH].state is State.UNKNOWN
+    assert Circuit.MACERATOR not in water(an_entry(Circuit.MACERATOR))
+
+
+def test_an_entry_counts_from_its_arrival_on() -> None:
+    late = an_entry(FRESH, at=NOW - timedelta(days=2), received_at=NOW + timedelta(hours=1))
+    assert water(late)[FRESH].state is State.UNKNOWN
+    assert water(late, now=NOW + timedelta(hours=2))[FRESH].state is State.DRAINED
+
+
+def test_a_device_clock_that_runs_ahead_is_set_back_to_the_arrival() -> None:
+    arrived = NOW - timedelta(hours=1)
+    ahead = an_entry(FRESH, at=NOW + timedelta(days=1), received_at=arrived)
+    assert water(ahead)[FRESH].since == arrived
+
+
+# Evidence that fades
+
+
+@pytest.mark.parametrize(
+    ("evidence", "days", "state"),
+    [
+        (Evidence.ASSERTED, 89, State.DRAINED),
+        (Evidence.ASSERTED, 90, State.UNKNOWN),
+        (Evidence.PREDICTED, 90, State.UNKNOWN),
+        (Evidence.SEEN, 90, State.DRAINED),
+    ],
+)
+def test_what_was_only_told_holds_for_ninety_days(
+    evidence: Evidence, days: int, state: State
+) -> None:
+    said = datetime(2026, 10, 1, 9, tzinfo=UTC)
+    entry = an_entry(Circuit.CASSETTE, State.DRAINED, at=said, evidence=evidence)
+    before = an_entry(Circuit.CASSETTE, State.DRAINED, at=said - timedelta(hours=2))
+    entries = (before, entry) if evidence is Evidence.PREDICTED else (entry,)
+    one = water(*entries, now=said + timedelta(days=days))[Circuit.CASSETTE]
+    assert one.state is state
+    if state is State.UNKNOWN:
+        assert one.evidence is Evidence.EXPIRED
+        assert one.since == said
+        assert one.by == "kit"
+
+
+@pytest.mark.parametrize(
+    ("seen", "now", "state"),
+    [
+        ("2026-08-31T23:50Z", "2026-08-31T23:59Z", "drained"),
+        ("2026-08-31T23:50Z", "2026-09-01T00:00Z", "unknown"),
+        ("2026-09-01T00:00Z", "2027-08-31T12:00Z", "drained"),
+        ("2026-09-01T00:00Z", "2027-09-01T00:00Z", "unknown"),
+        ("2026-05-24T00:00Z", "2026-12-01T07:40Z", "unknown"),
+        ("2026-12-31T23:50Z", "2027-01-01T00:00Z", "drained"),
+    ],
+)
+def test_every_statement_ends_with_the_season(seen: str, now: str, state: str) -> None:
+    entry = an_entry(FRESH, at=datetime.fromisoformat(seen))
+    assert water(entry, now=datetime.fromisoformat(now))[FRESH].state.value == state
+
+
+def test_residue_after_moving_is_unknown_again_in_the_next_season() -> None:
+    drained = an_entry(FRESH, hours_ago=48)
+    moved = an_entry(FRESH, State.UNKNOWN, event="moved")
+    next_winter = datetime(2027, 10, 1, tzinfo=UTC)
+    assert water(drained, moved, now=next_winter)[FRESH].litres_cost_l == 90.0
+
+
+@given(st.datetimes(timezones=st.just(UTC)), st.sampled_from(Evidence))
+def test_a_statement_ends_after_it_was_made_and_within_a_year(
+    since: datetime, evidence: Evidence
+) -> None:
+    assume(since.year < 9999)
+    assert timedelta(0) < ends_at(since, evidence) - since <= timedelta(days=366)
+
+
+# Happenings
+
+
+@pytest.mark.parametrize("event", [e for e, effect in EFFECTS.items() if effect is Effect.REWETS])
+def test_a_happening_that_rewets_makes_every_circuit_unknown_until_somebody_looks(
+    event: str,
+) -> None:
+    drained = entries_for(LAYOUT, hours_ago=48)
+    happened = an_entry(FRESH, State.UNKNOWN, hours_ago=24, event=event, by="jonas")
+    after = water(*drained, happened)
+    assert all(known(one)[:2] == ("unknown", "expired") for one in after.values())
+    assert {one.by for one in after.values()} == {"jonas"}
+    looked = water(*drained, happened, an_entry(FRESH, State.DRAINED, hours_ago=1))
+    assert known(looked[FRESH]) == ("drained", "seen", 0.0, 0.0)
+    assert looked[HEATER].state is State.UNKNOWN
+
+
+def test_what_was_seen_at_the_happening_itself_counts() -> None:
+    happened = an_entry(FRESH, State.FULL, event="demonstration")
+    after = water(an_entry(HEATER, hours_ago=48), happened)
+    assert known(after[FRESH]) == ("full", "seen", 90.0, 90.0)
+    assert after[HEATER].state is State.UNKNOWN
+
+
+def test_an_unknown_happening_counts_as_one_that_rewets() -> None:
+    assert effect_of("demonstation") is Effect.REWETS
+    assert effect_of("  Moved ") is Effect.MOVES
+    assert effect_of("") is Effect.NONE
+
+
+def test_moving_lets_residues_come_down_until_somebody_looks_again() -> None:
+    drained = entries_for(LAYOUT, hours_ago=48)
+    moved = an_entry(FRESH, State.UNKNOWN, hours_ago=24, event="moved")
+    after = water(*drained, moved)
+    assert known(after[FRESH]) == ("unknown", "expired", 1.0, 1.0)
+    assert known(after[WASTE]) == ("unknown", "expired", 1.0, 1.0)
+    assert after[Circuit.CASSETTE].state is State.DRAINED
+    looked = water(*drained, moved, an_entry(FRESH, hours_ago=1, event="second look"))
+    assert known(looked[FRESH]) == ("drained", "seen", 0.0, 0.0)
+
+
+def test_moving_changes_nothing_where_water_was_known_to_stand() -> None:
+    full = an_entry(FRESH, State.TRAVEL_LEVEL, hours_ago=48)
+    moved = an_entry(FRESH, State.UNKNOWN, hours_ago=24, event="moved")
+    assert known(water(full, moved)[FRESH]) == ("travel level", "seen", 20.0, 20.0)
+
+
+def test_a_happening_and_a_look_of_the_same_minute_are_read_in_that_order() -> None:
+    happened = an_entry(HEATER, State.UNKNOWN, event="leak test")
+    looked = an_entry(FRESH, State.DRAINED)
+    for rows in ((happened, looked), (looked, happened)):
+        assert water(*rows)[FRESH].state is State.DRAINED
+
+
+# Two people
+
+
+def two_people(minutes: float, first: State, then: State, event: str = "") -> CircuitWater:
+    full = an_entry(FRESH, first, by="kit", at=NOW - timedelta(hours=1))
+    other = an_entry(
+        FRESH,
+        then,
+        by="marek",
+        at=NOW - timedelta(hours=1) + timedelta(minutes=minutes),
+        event=event,
+    )
+    return water(full, other)[FRESH]
+
+
+@pytest.mark.parametrize(
+    ("minutes", "first", "then", "state"),
+    [
+        (10, State.FULL, State.DRAINED, State.UNKNOWN),
+        (10, State.DRAINED, State.FULL, State.UNKNOWN),
+        (30, State.FULL, State.DRAINED, State.UNKNOWN),
+        (31, State.FULL, State.DRAINED, State.DRAINED),
+        (10, State.DRAINED, State.DRY_NEW, State.DRY_NEW),
+        (10, State.FULL, State.TRAVEL_LEVEL, State.UNKNOWN),
+        (10, State.RESIDUAL, State.OPEN_RUNNING, State.OPEN_RUNNING),
+        (10, State.UNKNOWN, State.DRAINED, State.DRAINED),
+        (10, State.DOSED, State.FULL, State.UNKNOWN),
+    ],
+)
+def test_two_people_who_contradict_each_other_within_half_an_hour_make_it_unknown(
+    minutes: float, first: State, then: State, state: State
+) -> None:
+    one = two_people(minutes, first, then)
+    assert one.state is state
+    assert one.by == ("kit, marek" if state is State.UNKNOWN else "marek")
+
+
+def test_work_done_right_after_a_look_is_no_contradiction() -> None:
+    one = two_people(10, State.FULL, State.DRAINED, event="drain-down")
+    assert known(one) == ("drained", "seen", 0.0, 0.0)
+
+
+def test_one_person_may_change_his_mind() -> None:
+    full = an_entry(FRESH, State.FULL, at=NOW - timedelta(minutes=20))
+    drained = an_entry(FRESH, State.DRAINED, at=NOW - timedelta(minutes=10))
+    assert water(full, drained)[FRESH].state is State.DRAINED
+
+
+def test_a_contradiction_is_settled_when_the_other_agrees() -> None:
+    rows = (
+        an_entry(FRESH, State.FULL, by="kit", at=NOW - timedelta(minutes=60)),
+        an_entry(FRESH, State.DRAINED, by="marek", at=NOW - timedelta(minutes=50)),
+        an_entry(FRESH, State.DRAINED, by="kit", at=NOW - timedelta(minutes=45)),
+    )
+    assert water(*rows)[FRESH].state is State.DRAINED
+
+
+# Doses
+
+
+@pytest.mark.parametrize(
+    ("before", "poured_l", "dose", "share", "litres_l"),
+    [
+        (State.DRAINED, 0.75, 0.50, 0.227, 0.9),
+        (State.DRAINED, None, 0.18, 0.18, 0.9),
+        (State.UNKNOWN, 1.5, 0.50, 0.3125, 0.9),
+        (State.DRAINED, 0.0, 0.50, 0.0, 0.9),
+    ],
+)
+def test_a_dose_in_the_traps_is_diluted_by_what_never_drains(
+    before: State, poured_l: float | None, dose: float, share: float, litres_l: float
+) -> None:
+    """c' = c Va / (Va + Vr) with 0.3 L in each of three traps."""
+    one = water(
+        an_entry(TRAPS, before, hours_ago=48),
+        an_entry(TRAPS, State.DOSED, litres_l=poured_l, dose_fraction=dose),
+    )[TRAPS]
+    assert one.glycol_volume_fraction == pytest.approx(share, abs=0.001)
+    assert one.litres_cost_l == pytest.approx(litres_l)
+
+
+def test_a_second_dose_adds_to_the_first() -> None:
+    first = an_entry(TRAPS, State.DOSED, hours_ago=2, litres_l=0.9, dose_fraction=0.5)
+    second = an_entry(TRAPS, State.DOSED, hours_ago=1, litres_l=0.9, dose_fraction=0.5)
+    one = water(an_entry(TRAPS, hours_ago=3), first, second)[TRAPS]
+    assert one.glycol_volume_fraction == pytest.approx(0.375)
+
+
+def test_a_small_dose_in_a_tank_nobody_knows_is_next_to_nothing() -> None:
+    one = water(an_entry(WASTE, State.DOSED, litres_l=1.0, dose_fraction=0.5))[WASTE]
+    assert one.glycol_volume_fraction == pytest.approx(0.5 / 91.0)
+    assert one.litres_cost_l == 90.0
+
+
+def test_a_dose_of_unknown_strength_counts_as_water() -> None:
+    one = water(an_entry(TRAPS, State.DOSED))[TRAPS]
+    assert one.glycol_volume_fraction == 0.0
+    assert one.is_wet
+
+
+def test_a_re_wetting_takes_the_dose_away() -> None:
+    dosed = an_entry(TRAPS, State.DOSED, dose_fraction=0.4, hours_ago=48)
+    hired = an_entry(TRAPS, State.UNKNOWN, event="hire")
+    assert water(dosed, hired)[TRAPS].glycol_volume_fraction == 0.0
+
+
+# Special circuits
+
+
+def test_a_waste_valve_open_over_a_container_is_an_open_end_with_its_stub() -> None:
+    after = water(an_entry(WASTE, State.OPEN_RUNNING))
+    assert after[WASTE].open_end
+    assert after[Circuit.OUTLET_STUB].open_end
+    assert not after[Circuit.OUTLET_STUB].is_wet
+
+
+def test_the_stub_goes_with_a_drained_waste_tank_unless_somebody_says_otherwise() -> None:
+    drained = an_entry(WASTE, hours_ago=10)
+    capped = an_entry(Circuit.OUTLET_STUB, State.FULL, hours_ago=5)
+    assert known(water(drained)[Circuit.OUTLET_STUB]) == ("drained", "seen", 0.0, 0.0)
+    assert known(water(drained, capped)[Circuit.OUTLET_STUB]) == ("full", "seen", 0.25, 0.25)
+    older = an_entry(Circuit.OUTLET_STUB, State.FULL, hours_ago=50)
+    assert water(drained, older)[Circuit.OUTLET_STUB].state is State.DRAINED
+
+
+def test_the_stub_of_a_tank_with_water_in_it_stays_as_it_was() -> None:
+    after = water(an_entry(WASTE, State.RESIDUAL, litres_l=4))
+    assert after[Circuit.OUTLET_STUB].litres_cost_l == 0.25
+    assert after[Circuit.OUTLET_STUB].state is State.UNKNOWN
+
+
+@pytest.mark.parametrize(
+    ("note", "pipes", "litres_l"),
+    [
+        ("", None, 10.0),
+        ("taps shut", None, 10.0),
+        ("Taps open, floor wet", None, 0.0),
+        ("Hähne offen", None, 0.0),
+        ("", State.DRAINED, 0.0),
+        ("", State.FULL, 10.0),
+    ],
+)
+def test_a_tripped_heater_tank_is_empty_only_if_the_taps_were_open(
+    note: str, pipes: State | None, litres_l: float
+) -> None:
+    rows = [an_entry(HEATER, State.TRIPPED, note=note)]
+    if pipes is not None:
+        rows.append(an_entry(Circuit.HOT_PIPES, pipes, hours_ago=48))
+    one = water(*rows)[HEATER]
+    assert one.state is State.TRIPPED
+    assert one.litres_cost_l == litres_l
+
+
+def test_a_predicted_trip_is_shown_and_takes_no_water_away() -> None:
+    full = an_entry(HEATER, State.FULL, hours_ago=48)
+    open_taps = an_entry(Circuit.HOT_PIPES, hours_ago=48)
+    guess = an_entry(HEATER, State.TRIPPED, evidence=Evidence.PREDICTED, by="frostwatch")
+    one = water(full, open_taps, guess)[HEATER]
+    assert known(one) == ("tripped", "predicted", 10.0, 10.0)
+
+
+def test_a_predicted_trip_puts_no_water_into_a_drained_tank() -> None:
+    guess = an_entry(HEATER, State.TRIPPED, evidence=Evidence.PREDICTED, by="frostwatch")
+    assert not water(an_entry(HEATER, hours_ago=48), guess)[HEATER].is_wet
+
+
+def test_a_prediction_may_add_water() -> None:
+    guess = an_entry(FRESH, State.FULL, evidence=Evidence.PREDICTED, by="frostwatch")
+    assert water(an_entry(FRESH, hours_ago=48), guess)[FRESH].litres_cost_l == 90.0
+
+
+def test_the_hydronic_circuit_is_in_the_record_and_never_wet() -> None:
+    vehicle, layout = a_vehicle(layout="large-a-class"), a_layout("large-a-class")
+    dosed = an_entry(Circuit.HYDRONIC, State.DOSED, dose_fraction=0.4)
+    for rows, state in (((), State.UNKNOWN), ((dosed,), State.DOSED)):
+        by_circuit = {w.circuit: w for w in water_of(vehicle, layout, rows, NOW)}
+        assert by_circuit[Circuit.HYDRONIC].state is state
+        assert not by_circuit[Circuit.HYDRONIC].is_wet
+    assert by_circuit[Circuit.HYDRONIC].glycol_volume_fraction == 0.4
+
+
+def test_external_containers_hold_both_until_they_are_emptied() -> None:
+    vehicle, layout = a_vehicle(layout="caravan-containers"), a_layout("caravan-containers")
+    full, empty = an_entry(Circuit.CONTAINERS, State.FULL), an_entry(Circuit.CONTAINERS)
+    for row, litres_l in ((full, 78.0), (empty, 0.0)):
+        by_circuit = {w.circuit: w for w in water_of(vehicle, layout, [row], NOW)}
+        assert by_circuit[Circuit.CONTAINERS].litres_cost_l == litres_l
+
+
+# What an entry must be
+
+
+@pytest.mark.parametrize(
+    ("changed", "said"),
+    [
+        ({"at": NOW.replace(tzinfo=None)}, "has no time zone"),
+        ({"litres_l": -1.0}, "litres is -1"),
+        ({"litres_l": float("nan")}, "litres is nan"),
+        ({"dose_fraction": 40.0}, "dose is 40"),
+        ({"evidence": Evidence.EXPIRED}, "it follows from time"),
+    ],
+)
+def test_an_entry_that_cannot_be_is_refused(changed: dict[str, object], said: str) -> None:
+    with pytest.raises(RecordError, match=said):
+        replace(an_entry(), **changed)  # type: ignore[arg-type]
+
+
+# Properties
+
+EVENTS = ["", "", "", "", "moved", "hire", "drain-down", "round", "no such word"]
+
+some_entries = st.lists(
+    st.builds(
+        lambda circuit, state, minutes, by, evidence, event, litres, dose: an_entry(
+            circuit,
+            state,
+            at=NOW - timedelta(minutes=minutes),
+            by=by,
+            evidence=evidence,
+            event=event,
+            litres_l=litres,
+            dose_fraction=dose,
+        ),
+        st.sampled_from([FRESH, HEATER, Circuit.HOT_PIPES, WASTE, Circuit.OUTLET_STUB, TRAPS]),
+        st.sampled_from(State),
+        st.integers(1, 300) | st.integers(1, 400_000),
+        st.sampled_from(["kit", "marek", "resi"]),
+        st.sampled_from([Evidence.SEEN, Evidence.ASSERTED, Evidence.PREDICTED]),
+        st.sampled_from(EVENTS),
+        st.none() | st.floats(0.0, 200.0),
+        st.none() | st.floats(0.0, 0.6),
+    ),
+    max_size=12,
+)
+
+
+@given(some_entries, st.randoms(use_true_random=False))
+def test_the_order_of_the_rows_does_not_matter(rows: list[Entry], random: object) -> None:
+    shuffled = list(rows)
+    random.shuffle(shuffled)  # type: ignore[attr-defined]
+    assert water(*shuffled) == water(*rows)
+
+
+@given(some_entries)
+def test_litres_lie_between_nothing_and_full_and_soon_is_never_more_than_cost(
+    rows: list[Entry],
+) -> None:
+    for one in water(*rows).values():
+        full_l = sum(i.capacity_l.value for i in LAYOUT.items if i.circuit is one.circuit)
+        assert 0 <= one.litres_soon_l <= one.litres_cost_l <= full_l + 1e-9
+        assert (one.litres_soon_l > 0) == (one.litres_cost_l > 0)
+        assert 0 <= one.glycol_volume_fraction <= 0.6
+
+
+@given(some_entries, some_entries)
+def test_what_is_received_later_changes_nothing_earlier(
+    rows: list[Entry], later: list[Entry]
+) -> None:
+    arriving = [replace(e, received_at=NOW + timedelta(hours=1)) for e in later]
+    assert water(*rows, *arriving) == water(*rows)
+
+
+@given(some_entries, some_entries)
+def test_old_entries_change_nothing_once_everything_was_seen_again(
+    old: list[Entry], older: list[Entry]
+) -> None:
+    """Half an hour later nobody contradicts; a drained circuit has forgotten what it held."""
+    now = NOW + timedelta(hours=2)
+    seen = entries_for(LAYOUT, State.TRAVEL_LEVEL, at=NOW + timedelta(hours=1))
+    assert water(*old, *older, *seen, now=now) == water(*seen, now=now)
+
+
+@given(some_entries)
+def test_unknown_or_expired_never_reads_as_dry(rows: list[Entry]) -> None:
+    moved = any(effect_of(entry.event) is Effect.MOVES for entry in rows)
+    for one in water(*rows).values():
+        if one.state is State.UNKNOWN and not moved:
+            assert one.is_wet
+
+
+@given(some_entries, st.integers(0, 400))
+def test_time_alone_never_dries_a_circuit(rows: list[Entry], days: int) -> None:
+    today, later = water(*rows), water(*rows, now=NOW + timedelta(days=days))
+    for circuit, one in today.items():
+        if one.is_wet and circuit is not Circuit.HEATER_TANK:
+            assert later[circuit].is_wet
