@@ -4,6 +4,11 @@ from dataclasses import dataclass
 from datetime import time
 from enum import StrEnum
 
+from frostwatch.errors import FleetError
+from frostwatch.units import within
+
+FORMS = ("short", "long")
+
 
 class Duty(StrEnum):
     """What a person does about the vehicles."""
@@ -36,6 +41,13 @@ class Channel:
     address: str
     form: str = "long"
 
+    def __post_init__(self) -> None:
+        if self.form not in FORMS:
+            raise FleetError(
+                f"channel {self.name}: form {self.form!r} is not known. "
+                "Give short (push, chat, text message) or long (e-mail)."
+            )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Slot:
@@ -50,6 +62,13 @@ class Slot:
     weekday: int
     starts: time
     ends: time
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.weekday <= 6 or self.ends <= self.starts:
+            raise FleetError(
+                f"slot on weekday {self.weekday} {self.starts:%H:%M}-{self.ends:%H:%M}: "
+                "the day is one of mon..sun and the end must be later than the start."
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,3 +101,14 @@ class Person:
     slots: tuple[Slot, ...] = ()
     quiet_from: time = time(21, 0)
     quiet_to: time = time(6, 30)
+
+    def __post_init__(self) -> None:
+        within(
+            self.travel_min,
+            0,
+            2880,
+            what=f"person {self.key}: travel",
+            unit="min",
+            error=FleetError,
+            hint="Give the minutes of one way to the vehicle.",
+        )

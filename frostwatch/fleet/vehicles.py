@@ -7,6 +7,7 @@ from enum import StrEnum
 from types import MappingProxyType
 
 from frostwatch.errors import FleetError
+from frostwatch.units import within
 
 
 class Circuit(StrEnum):
@@ -262,6 +263,11 @@ class HeatedHold:
     source: str
     power_w: float
     setting_c: float
+
+    def __post_init__(self) -> None:
+        where = f"heated hold by {self.source}"
+        within(self.power_w, 10, 30000, what=f"{where}: power", unit="W", error=FleetError)
+        within(self.setting_c, 0, 30, what=f"{where}: setting", unit="degC", error=FleetError)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
