@@ -6,12 +6,10 @@ Each port is as small as its user needs. Adapters live in ``storage``, ``weather
 
 from frostwatch.ports.ledger import (
     Book,
-    ChainBreak,
     KeptDecision,
     KeptReminder,
     KeptState,
     Ledger,
-    SealedEntry,
     SitePass,
 )
 from frostwatch.ports.outbox import (
@@ -27,7 +25,6 @@ from frostwatch.ports.weather import Forecasts, Reply, ReplyStore
 
 __all__ = [
     "Book",
-    "ChainBreak",
     "Channels",
     "Forecasts",
     "KeptDecision",
@@ -41,7 +38,6 @@ __all__ = [
     "Refused",
     "Reply",
     "ReplyStore",
-    "SealedEntry",
     "Sent",
     "SitePass",
 ]

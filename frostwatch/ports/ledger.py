@@ -12,6 +12,7 @@ from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.ports.outbox import Message
+from frostwatch.records.chain import Linked
 from frostwatch.records.entries import Entry
 
 
@@ -52,36 +53,6 @@ class SitePass:
     cause: str = ""
     failures: int = 0
     next_try_at: datetime | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainBreak:
-    """A place in a vehicle's record where the hash chain does not fit.
-
-    Attributes:
-        vehicle: key of the vehicle.
-        number: number of the entry in the vehicle's record, from 1.
-        why: in words.
-    """
-
-    vehicle: str
-    number: int
-    why: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SealedEntry:
-    """An entry with its place in the vehicle's record.
-
-    Attributes:
-        number: place in the record, from 1.
-        seal: hash over this entry and the seal before it, hexadecimal.
-        entry: what was said.
-    """
-
-    number: int
-    seal: str
-    entry: Entry
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,7 +161,7 @@ class Ledger(Protocol):
         """Note that the pass over a site failed; the site is put off until ``next_try_at``."""
         ...
 
-    def add_entries(self, entries: Sequence[Entry]) -> tuple[SealedEntry, ...]:
+    def add_entries(self, entries: Sequence[Entry]) -> tuple[Linked, ...]:
         """Add to the record.
 
         Raises:

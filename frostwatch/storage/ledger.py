@@ -11,16 +11,15 @@ from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.ports import (
     Book,
-    ChainBreak,
     KeptDecision,
     KeptReminder,
     KeptState,
     Message,
-    SealedEntry,
     SitePass,
 )
+from frostwatch.records.chain import Linked
 from frostwatch.records.entries import Entry
-from frostwatch.storage import entry_chain, fleet_rows, outbox_rows, pass_rows, schema
+from frostwatch.storage import entry_rows, fleet_rows, outbox_rows, pass_rows, schema
 from frostwatch.storage.database import Database
 from frostwatch.storage.reply_rows import EVIDENCE_KEPT, SqlReplies
 from frostwatch.storage.tables import DecisionRow, MessageRow, VehicleRow, table_of
@@ -75,7 +74,7 @@ class SqlLedger:
                 sites=fleet_rows.load_sites(connection, sites),
                 people=fleet_rows.load_people(connection),
                 vehicles=fleet_rows.load_vehicles(connection, sites),
-                entries=entry_chain.recent(connection, now, sites),
+                entries=entry_rows.recent(connection, now, sites),
                 states=pass_rows.load_states(connection, sites),
                 reminders=pass_rows.load_reminders(connection, sites),
                 passes=pass_rows.load_passes(connection, sites),
@@ -143,7 +142,7 @@ class SqlLedger:
                     vehicles={vehicle.key for vehicle in vehicles},
                 )
 
-    def add_entries(self, entries: Sequence[Entry]) -> tuple[SealedEntry, ...]:
+    def add_entries(self, entries: Sequence[Entry]) -> tuple[Linked, ...]:
         """Add to the record, all of it or nothing.
 
         Raises:
@@ -157,17 +156,12 @@ class SqlLedger:
                         f"vehicle {entry.vehicle!r} is not entered, so nothing can be recorded "
                         "about it. Import it first, or correct its key."
                     )
-            return entry_chain.append(connection, entries)
+            return entry_rows.append(connection, entries)
 
-    def record_of(self, vehicle: str) -> tuple[SealedEntry, ...]:
-        """A vehicle's whole record in the order it was taken in."""
+    def record_of(self, vehicle: str) -> tuple[Linked, ...]:
+        """A vehicle's whole record in the order it was taken in; see ``records.chain.verify``."""
         with self._database.reading() as connection:
-            return entry_chain.of_vehicle(connection, vehicle)
-
-    def verify(self, vehicle: str) -> tuple[ChainBreak, ...]:
-        """Every place at which a vehicle's record does not fit its seals."""
-        with self._database.reading() as connection:
-            return entry_chain.verify(connection, vehicle)
+            return entry_rows.of_vehicle(connection, vehicle)
 
     def decisions(
         self,

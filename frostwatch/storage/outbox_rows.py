@@ -100,7 +100,9 @@ class SqlOutbox:
     def mark_sent(self, row: OutboxRow, now: datetime, note: str) -> bool:
         """Close a claimed message; False if the claim had run out and another holds it."""
         with self._database.writing() as connection:
-            _note_channel(connection, row.message, last_sent_at=now, refused_at=None)
+            _note_channel(
+                connection, row.message, last_sent_at=now, refused_at=None, refused_reason=""
+            )
             return _close(
                 connection, row, status=MessageStatus.SENT.value, sent_at=now, result=note
             )

@@ -1,8 +1,7 @@
 """The tables. Their classes never leave this package.
 
 A record that is read back as a whole is kept as one JSON text (``body``) beside the columns
-that are searched by; a field added to a record later needs no migration then, and the hash
-chain covers exactly the text that stands in the table.
+that are searched by; a field added to a record later needs no migration then.
 """
 
 from datetime import UTC, datetime
@@ -140,8 +139,7 @@ class EntryRow(Base, table=True):
     at: datetime = _moment(index=True)
     received_at: datetime = _moment()
     body: str = _text()
-    prev_hash: str
-    hash: str
+    link: str
 
 
 class ReplyRow(Base, table=True):

@@ -1,0 +1,167 @@
+"""Tables of a fleet file turned into records: sites, people, vehicles, water that stands there."""
+
+from collections.abc import Callable, Sequence
+from datetime import time
+from typing import Any
+
+from frostwatch.errors import FleetError
+from frostwatch.fleet.people import Channel, Duty, Language, Person, Slot
+from frostwatch.fleet.sites import COST_RATIO, Caution, Lie, Shelter, Shift, Site, SiteKind
+from frostwatch.fleet.vehicles import HeatedHold, Vehicle
+from frostwatch.storage.bay_ranges import bays_from
+from frostwatch.storage.file_rows import Made, Row
+from frostwatch.storage.hours_text import Span, clock_from, range_from, spans_from
+
+SITE_WORDS = {
+    "latitude": "latitude",
+    "longitude": "longitude",
+    "height": "height_m",
+    "cost ratio": "cost_ratio",
+    "time zone": "time_zone",
+    "shift": "hours",
+}
+
+
+def site_from(row: Row) -> Site | None:
+    """One ``[[site]]``."""
+    key = row.text("key")
+    spans = _each(row, "hours", spans_from)
+    height_m = row.number("height_m")
+    common = {
+        "key": key,
+        "name": row.text("name", key),
+        "kind": row.choice("kind", SiteKind),
+        "latitude_deg": row.required_number("latitude"),
+        "longitude_deg": row.required_number("longitude"),
+        "height_m": height_m,
+        "time_zone": row.text("time_zone"),
+        "lie": row.choice("lie", Lie, Lie.OPEN),
+        "shelter": row.choice("shelter", Shelter, Shelter.OPEN),
+        "bays": bays_from(row.listed("bays")),
+        "crew": row.whole("crew", 1),
+        "operator": row.text("operator", ""),
+        "cost_ratio": _cost_ratio(row),
+        "gas_allowed": row.flag("gas_allowed"),
+    }
+
+    def make() -> Site:
+        shifts = [Shift(weekday=d, opens=a, closes=b) for span in spans for d, a, b in span]
+        return Site(**common, shifts=tuple(shifts))  # type: ignore[arg-type]
+
+    row.leftovers()
+    return row.make(make, SITE_WORDS)
+
+
+def _cost_ratio(row: Row) -> float:
+    caution = row.choice("caution", Caution, Caution.BALANCED)
+    if row.has("caution") and row.has("cost_ratio"):
+        row.problem("cost_ratio", "caution and cost_ratio are both given.", "Keep one of them.")
+    ratio = row.number("cost_ratio", COST_RATIO[caution])
+    return COST_RATIO[caution] if ratio is None else ratio
+
+
+def person_from(row: Row, channels: Sequence[Row]) -> Person | None:
+    """One ``[[person]]`` with its ``[[person.channel]]`` tables."""
+    key = row.text("key")
+    spans: list[tuple[Span, ...]] = _each(row, "slots", spans_from)
+    quiet = _one(row, "quiet", range_from, (time(21, 0), time(6, 30)))
+    common = {
+        "key": key,
+        "name": row.text("name", key),
+        "duty": row.choice("duty", Duty),
+        "language": row.choice("language", Language, Language.EN),
+        "sites": row.listed("sites"),
+        "travel_min": row.number("travel_min", 0.0),
+        "reading": tuple(_each(row, "reading", clock_from)),
+        "channels": tuple(made for one in channels if (made := _channel(one)) is not None),
+        "quiet_from": quiet[0],
+        "quiet_to": quiet[1],
+    }
+    row.take("channel")
+
+    def make() -> Person:
+        slots = [Slot(weekday=d, starts=a, ends=b) for span in spans for d, a, b in span]
+        return Person(**common, slots=tuple(slots))  # type: ignore[arg-type]
+
+    row.leftovers()
+    return row.make(make, {"travel": "travel_min", "slot": "slots"})
+
+
+def _channel(row: Row) -> Channel | None:
+    name, address = row.text("name"), row.text("address")
+    form = row.text("form", "long")
+    row.leftovers()
+    return row.make(lambda: Channel(name=name, address=address, form=form), {"form": "form"})
+
+
+def vehicle_from(
+    row: Row, hold: HeatedHold | None, overrides: tuple[tuple[str, float], ...]
+) -> Vehicle | None:
+    """One ``[[vehicle]]`` or row of a sheet; ``hold`` and ``overrides`` were read before."""
+    vehicle = Vehicle(
+        key=row.text("key"),
+        name=row.text("name", ""),
+        site=row.text("site"),
+        bay=row.text("bay", ""),
+        layout=row.text("layout"),
+        keeper=row.text("keeper", ""),
+        plate_end=row.text("plate_end", ""),
+        key_place=row.text("key_place", ""),
+        indoors=row.flag("indoors"),
+        hold=hold,
+        overrides=overrides,
+    )
+    row.leftovers()
+    return vehicle
+
+
+def hold_from(row: Row, prefix: str = "") -> HeatedHold | None:
+    """A heated hold from fields source, power_w and setting_c."""
+    source = row.text(f"{prefix}source")
+    power_w = row.required_number(f"{prefix}power_w")
+    setting_c = row.required_number(f"{prefix}setting_c")
+    return row.make(
+        lambda: HeatedHold(source=source, power_w=power_w, setting_c=setting_c),
+        {"power": f"{prefix}power_w", "setting": f"{prefix}setting_c"},
+    )
+
+
+def own_numbers(row: Row, table: dict[str, Any]) -> tuple[tuple[str, float], ...]:
+    """Overrides from ``[vehicle.own]``; names may be quoted or nested, both read alike."""
+    found: list[tuple[str, float]] = []
+    for name, value in _flat(table):
+        if isinstance(value, bool) or not isinstance(value, (int, float)):
+            row.problem(name, f"{name} must be a number.")
+        else:
+            found.append((name, float(value)))
+    return tuple(found)
+
+
+def _flat(table: dict[str, Any], before: str = "") -> list[tuple[str, Any]]:
+    found: list[tuple[str, Any]] = []
+    for name, value in table.items():
+        whole = f"{before}.{name}" if before else name
+        found += _flat(value, whole) if isinstance(value, dict) else [(whole, value)]
+    return found
+
+
+def _each(row: Row, field: str, reader: Callable[[str], Made]) -> list[Made]:
+    """Every text of a list read, faults noted."""
+    value = row.take(field)
+    texts = [value] if isinstance(value, (str, time)) else value or []
+    if not isinstance(texts, list):
+        row.problem(field, f"{field} must be a list of texts.", 'Write ["...", "..."].')
+        return []
+    made: list[Made] = []
+    for text in texts:
+        words = f"{text:%H:%M}" if isinstance(text, time) else str(text)
+        try:
+            made.append(reader(words))
+        except FleetError as wrong:
+            row.problem(field, str(wrong))
+    return made
+
+
+def _one(row: Row, field: str, reader: Callable[[str], Made], default: Made) -> Made:
+    made = _each(row, field, reader)
+    return made[0] if made else default

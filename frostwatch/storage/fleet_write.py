@@ -1,0 +1,124 @@
+"""A fleet written back as the file it could have come from."""
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from frostwatch.fleet.fleet import Fleet
+from frostwatch.fleet.people import Person
+from frostwatch.fleet.sites import COST_RATIO, Lie, Shelter, Site
+from frostwatch.fleet.vehicles import Vehicle
+from frostwatch.records.entries import Entry
+from frostwatch.storage.bay_ranges import bays_text
+from frostwatch.storage.entry_text import entry_fields
+from frostwatch.storage.hours_text import spans_text
+
+Table = dict[str, Any]
+
+
+def write_fleet_toml(fleet: Fleet, entries: Sequence[Entry] = ()) -> str:
+    """The fleet as TOML in the one documented form; reading it gives the same fleet.
+
+    Args:
+        fleet: what to write.
+        entries: written under their vehicles as ``[[vehicle.water]]``.
+    """
+    import tomli_w
+
+    by_vehicle: dict[str, list[Table]] = {}
+    for entry in entries:
+        by_vehicle.setdefault(entry.vehicle, []).append(_water(entry))
+    tables: Table = {
+        "site": [_site(site) for site in fleet.sites],
+        "person": [_person(person) for person in fleet.people],
+        "vehicle": [_vehicle(one, by_vehicle.get(one.key, ())) for one in fleet.vehicles],
+    }
+    return tomli_w.dumps({name: those for name, those in tables.items() if those})
+
+
+def _filled(table: Table) -> Table:
+    """Without what is empty: reading puts the same default there."""
+    return {
+        name: value
+        for name, value in table.items()
+        if value is not None and value is not False and value != "" and value != []
+    }
+
+
+def _site(site: Site) -> Table:
+    caution = next((c.value for c, ratio in COST_RATIO.items() if ratio == site.cost_ratio), None)
+    spans = [(shift.weekday, shift.opens, shift.closes) for shift in site.shifts]
+    return (
+        _filled(
+            {
+                "key": site.key,
+                "name": site.name,
+                "kind": site.kind.value,
+                "latitude": site.latitude_deg,
+                "longitude": site.longitude_deg,
+                "height_m": site.height_m,
+                "time_zone": site.time_zone,
+                "lie": site.lie.value if site.lie is not Lie.OPEN else None,
+                "shelter": site.shelter.value if site.shelter is not Shelter.OPEN else None,
+                "hours": spans_text(spans),
+                "bays": bays_text(site.bays),
+                "crew": site.crew,
+                "operator": site.operator,
+                "caution": caution,
+                "cost_ratio": None if caution else site.cost_ratio,
+                "gas_allowed": site.gas_allowed,
+            }
+        )
+        | {"latitude": site.latitude_deg, "longitude": site.longitude_deg, "crew": site.crew}
+        | ({} if site.height_m is None else {"height_m": site.height_m})
+    )
+
+
+def _person(person: Person) -> Table:
+    spans = [(slot.weekday, slot.starts, slot.ends) for slot in person.slots]
+    return _filled(
+        {
+            "key": person.key,
+            "name": person.name,
+            "duty": person.duty.value,
+            "language": person.language.value,
+            "sites": list(person.sites),
+            "travel_min": person.travel_min or None,
+            "reading": [f"{clock:%H:%M}" for clock in person.reading],
+            "slots": spans_text(spans),
+            "quiet": f"{person.quiet_from:%H:%M}-{person.quiet_to:%H:%M}",
+            "channel": [
+                {"name": channel.name, "address": channel.address, "form": channel.form}
+                for channel in person.channels
+            ],
+        }
+    )
+
+
+def _vehicle(vehicle: Vehicle, water: Iterable[Table]) -> Table:
+    hold = vehicle.hold
+    return _filled(
+        {
+            "key": vehicle.key,
+            "name": vehicle.name,
+            "site": vehicle.site,
+            "bay": vehicle.bay,
+            "layout": vehicle.layout,
+            "keeper": vehicle.keeper,
+            "plate_end": vehicle.plate_end,
+            "key_place": vehicle.key_place,
+            "indoors": vehicle.indoors,
+            "hold": None
+            if hold is None
+            else {"source": hold.source, "power_w": hold.power_w, "setting_c": hold.setting_c},
+            "own": dict(vehicle.overrides) or None,
+            "water": list(water),
+        }
+    )
+
+
+def _water(entry: Entry) -> Table:
+    fields = entry_fields(entry)
+    fields["at"] = entry.at
+    if entry.litres_l is not None:
+        fields["litres"] = entry.litres_l
+    return {name: value for name, value in fields.items() if value not in ("", None)}

@@ -1,0 +1,75 @@
+"""Hours as people write them: ``mon-fri 08:00-16:30``, ``sat 10:00-16:00``, ``21:00-06:30``."""
+
+import re
+from collections.abc import Iterable, Sequence
+from datetime import time
+
+from frostwatch.errors import FleetError
+
+DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+Span = tuple[int, time, time]
+"""Weekday (0 is Monday), start, end."""
+
+
+def spans_from(text: str) -> tuple[Span, ...]:
+    """``mon-fri,sun 08:00-16:30`` as one span a day.
+
+    Raises:
+        FleetError: it cannot be read.
+    """
+    days, _, hours = text.strip().partition(" ")
+    starts, ends = range_from(hours)
+    return tuple((day, starts, ends) for part in days.split(",") for day in _days_from(part))
+
+
+def range_from(text: str) -> tuple[time, time]:
+    """``08:00-16:30`` as two times of day.
+
+    Raises:
+        FleetError: it cannot be read.
+    """
+    starts, dash, ends = text.strip().replace("–", "-").partition("-")
+    if not dash:
+        raise FleetError(f"hours {text!r} cannot be read. Write them like mon-fri 08:00-16:30.")
+    return clock_from(starts), clock_from(ends)
+
+
+def clock_from(text: str) -> time:
+    """``07:40`` as a time of day.
+
+    Raises:
+        FleetError: it cannot be read.
+    """
+    found = re.fullmatch(r"\s*(\d{1,2}):(\d{2})\s*", text)
+    if not found or int(found[1]) > 23 or int(found[2]) > 59:
+        raise FleetError(f"time of day {text.strip()!r} cannot be read. Write it like 07:40.")
+    return time(int(found[1]), int(found[2]))
+
+
+def _days_from(text: str) -> Iterable[int]:
+    first, dash, last = text.strip().casefold().partition("-")
+    start = _day_from(first)
+    end = _day_from(last) if dash else start
+    return range(start, end + 1) if end >= start else (*range(start, 7), *range(end + 1))
+
+
+def _day_from(text: str) -> int:
+    for number, day in enumerate(DAYS):
+        if text.strip().startswith(day):
+            return number
+    raise FleetError(f"day {text!r} is not known. Write mon, tue, wed, thu, fri, sat or sun.")
+
+
+def spans_text(spans: Sequence[Span]) -> list[str]:
+    """Spans as text: days that follow each other with the same hours become one line."""
+    lines: list[tuple[int, int, time, time]] = []
+    for day, starts, ends in spans:
+        if lines and (lines[-1][1] + 1, *lines[-1][2:]) == (day, starts, ends):
+            lines[-1] = (lines[-1][0], day, starts, ends)
+        else:
+            lines.append((day, day, starts, ends))
+    return [
+        f"{DAYS[first]}{'' if first == last else '-' + DAYS[last]} {starts:%H:%M}-{ends:%H:%M}"
+        for first, last, starts, ends in lines
+    ]
