@@ -66,7 +66,7 @@ def assemble(unix_s: NDArray[np.int64], columns: Mapping[str, Column], origin: O
         ForecastError: times out of order, air that cannot be weather, holes in more than a tenth
             of the next 48 hours, or too little future left.
     """
-    index, hours = _grid(unix_s)
+    index, hours = hourly_grid(unix_s)
     placed = {name: _place(name, values, index, hours) for name, values in columns.items()}
     warnings = list(origin.warnings)
     warnings += _drop_what_cannot_be(placed)
@@ -100,7 +100,7 @@ def assemble(unix_s: NDArray[np.int64], columns: Mapping[str, Column], origin: O
     )
 
 
-def _grid(unix_s: NDArray[np.int64]) -> tuple[NDArray[np.int64], int]:
+def hourly_grid(unix_s: NDArray[np.int64]) -> tuple[NDArray[np.int64], int]:
     """Index of every row on the hourly grid, and the length of that grid."""
     if len(unix_s) == 0:
         raise ForecastError("The reply holds no hours at all.")
