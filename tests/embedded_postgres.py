@@ -16,7 +16,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-
 UTF8 = ("--encoding=UTF8", "--locale=C")
 
 

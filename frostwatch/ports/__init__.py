@@ -7,7 +7,6 @@ Each port is as small as its user needs. Adapters live in ``storage``, ``weather
 from frostwatch.ports.ledger import (
     Book,
     KeptDecision,
-    KeptReminder,
     KeptState,
     Ledger,
     SitePass,
@@ -28,7 +27,6 @@ __all__ = [
     "Channels",
     "Forecasts",
     "KeptDecision",
-    "KeptReminder",
     "KeptState",
     "Ledger",
     "Message",

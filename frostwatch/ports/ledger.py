@@ -3,11 +3,12 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, Protocol
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
+from frostwatch.advice.reminders import Answer, Decision, Reminder
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Vehicle
@@ -56,55 +57,20 @@ class SitePass:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class KeptReminder:
-    """A reminder as the ledger keeps it.
-
-    Attributes:
-        key: identity over its whole life; messages refer to it.
-        site: key of the site.
-        recipient: key of the person it speaks to.
-        kind: message class.
-        standing: False once it is cleared; only standing ones are loaded.
-        changed_at: last time anything about it changed, UTC.
-        facts: all the rest, JSON values only.
-    """
-
-    key: str
-    site: str
-    recipient: str
-    kind: str
-    standing: bool
-    changed_at: datetime
-    facts: Mapping[str, Any]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class KeptDecision:
-    """Why something was said, or nothing, with the numbers it rests on.
+    """A decision with its life in the ledger.
 
-    A pass that decides the same on the same facts only moves ``until_at``.
+    A pass that decides the same for the same reasons adds nothing; it only moves ``until_at``.
 
     Attributes:
-        at: first pass that decided so, UTC.
+        decision: what was decided, first at ``decision.at``.
         until_at: last pass that decided so, UTC.
-        site: key of the site.
-        vehicle: key of the vehicle, "" for the site as a whole.
-        recipient: key of the person it concerns, "" for nobody.
-        verdict: what was decided, a word of the advice package.
-        said: whether a message came of it.
-        reply_id: number of the provider's reply it rests on, None if there was none.
-        facts: reason and numbers, JSON values only.
+        reply_id: number of the provider's reply it first rested on, None if there was none.
     """
 
-    at: datetime
+    decision: Decision
     until_at: datetime
-    site: str
-    vehicle: str
-    recipient: str
-    verdict: str
-    said: bool
     reply_id: int | None
-    facts: Mapping[str, Any]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -118,7 +84,8 @@ class Book:
         entries: vehicle -> its entries in the order they were taken in; the last 400 days, and
             the newest of each circuit however old. Vehicles without entries are missing.
         states: vehicle -> where its heat model stood; missing for those never stepped.
-        reminders: site -> standing reminders.
+        reminders: site -> reminders that are not cleared, in order of their keys.
+        answers: vehicle -> what people answered in the last 60 days, oldest first.
         passes: site -> how its last pass went.
     """
 
@@ -127,7 +94,8 @@ class Book:
     vehicles: tuple[Vehicle, ...]
     entries: Mapping[str, tuple[Entry, ...]]
     states: Mapping[str, KeptState]
-    reminders: Mapping[str, tuple[KeptReminder, ...]]
+    reminders: Mapping[str, tuple[Reminder, ...]]
+    answers: Mapping[str, tuple[Answer, ...]]
     passes: Mapping[str, SitePass]
 
 
@@ -144,11 +112,21 @@ class Ledger(Protocol):
         now: datetime,
         *,
         states: Sequence[KeptState] = (),
-        reminders: Sequence[KeptReminder] = (),
-        decisions: Sequence[KeptDecision] = (),
+        reminders: Sequence[Reminder] = (),
+        decisions: Sequence[Decision] = (),
         messages: Sequence[Message] = (),
+        reply_id: int | None = None,
     ) -> int:
         """Keep the outcome of one pass over a site in one transaction.
+
+        Args:
+            site: key of the site.
+            now: time of the pass, UTC.
+            states: where the heat models stand.
+            reminders: all that were raised, changed or cleared.
+            decisions: what was decided, silence included.
+            messages: worded messages for the outbox.
+            reply_id: number of the provider's reply that all this rests on.
 
         Returns:
             How many messages were new.
@@ -167,4 +145,8 @@ class Ledger(Protocol):
         Raises:
             RecordError: a vehicle is not entered.
         """
+        ...
+
+    def add_answers(self, answers: Sequence[Answer]) -> None:
+        """Keep what people answered."""
         ...

@@ -34,7 +34,7 @@ class Message:
         revision: number of the reminder's revision, from 1.
         kind: message class, e.g. ``"work order"``.
         site: key of the site, "" for none.
-        subject: headline.
+        subject: headline of the long text; the short one stands alone.
         short: the short text.
         long: the long text.
         send_from: not to be sent before (quiet hours), UTC.

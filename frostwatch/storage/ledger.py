@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 
 from sqlalchemy import delete, select
 
+from frostwatch.advice.reminders import Answer, Decision, Reminder
 from frostwatch.errors import LedgerError, RecordError
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
@@ -12,17 +13,23 @@ from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.ports import (
     Book,
     KeptDecision,
-    KeptReminder,
     KeptState,
     Message,
     SitePass,
 )
 from frostwatch.records.chain import Linked
 from frostwatch.records.entries import Entry
-from frostwatch.storage import entry_rows, fleet_rows, outbox_rows, pass_rows, schema
+from frostwatch.storage import advice_rows, entry_rows, fleet_rows, outbox_rows, pass_rows, schema
 from frostwatch.storage.database import Database
 from frostwatch.storage.reply_rows import EVIDENCE_KEPT, SqlReplies
-from frostwatch.storage.tables import DecisionRow, MessageRow, VehicleRow, table_of
+from frostwatch.storage.tables import (
+    AnswerRow,
+    DecisionRow,
+    MessageRow,
+    ReminderRow,
+    VehicleRow,
+    table_of,
+)
 
 SILENCE_KEPT = timedelta(days=30)
 """How long decisions to say nothing are kept: estimate, the time in which people ask why."""
@@ -30,6 +37,8 @@ SILENCE_KEPT = timedelta(days=30)
 _vehicle = table_of(VehicleRow)
 _decision = table_of(DecisionRow)
 _message = table_of(MessageRow)
+_answer = table_of(AnswerRow)
+_reminder = table_of(ReminderRow)
 
 
 def open_ledger(url: str) -> "SqlLedger":
@@ -76,7 +85,8 @@ class SqlLedger:
                 vehicles=fleet_rows.load_vehicles(connection, sites),
                 entries=entry_rows.recent(connection, now, sites),
                 states=pass_rows.load_states(connection, sites),
-                reminders=pass_rows.load_reminders(connection, sites),
+                reminders=advice_rows.load_reminders(connection, sites),
+                answers=advice_rows.load_answers(connection, now, sites),
                 passes=pass_rows.load_passes(connection, sites),
             )
 
@@ -86,19 +96,20 @@ class SqlLedger:
         now: datetime,
         *,
         states: Sequence[KeptState] = (),
-        reminders: Sequence[KeptReminder] = (),
-        decisions: Sequence[KeptDecision] = (),
+        reminders: Sequence[Reminder] = (),
+        decisions: Sequence[Decision] = (),
         messages: Sequence[Message] = (),
+        reply_id: int | None = None,
     ) -> int:
-        """Keep the outcome of one pass over a site in one transaction.
+        """Keep the outcome of one pass over a site in one transaction; see ``ports.Ledger``.
 
         Returns:
             How many messages were new.
         """
         with self._database.writing() as connection:
             pass_rows.save_states(connection, states)
-            pass_rows.save_reminders(connection, reminders)
-            pass_rows.save_decisions(connection, site, decisions)
+            advice_rows.save_reminders(connection, reminders, now)
+            advice_rows.save_decisions(connection, site, decisions, now=now, reply_id=reply_id)
             pass_rows.note_pass(connection, site, now)
             return outbox_rows.queue(connection, messages, now)
 
@@ -163,6 +174,11 @@ class SqlLedger:
         with self._database.reading() as connection:
             return entry_rows.of_vehicle(connection, vehicle)
 
+    def add_answers(self, answers: Sequence[Answer]) -> None:
+        """Keep what people answered."""
+        with self._database.writing() as connection:
+            advice_rows.add_answers(connection, answers)
+
     def decisions(
         self,
         *,
@@ -173,7 +189,7 @@ class SqlLedger:
     ) -> tuple[KeptDecision, ...]:
         """Decisions that held at any time in the span, oldest first."""
         with self._database.reading() as connection:
-            return pass_rows.find_decisions(
+            return advice_rows.find_decisions(
                 connection, vehicle=vehicle, site=site, since=since, until=until
             )
 
@@ -188,4 +204,7 @@ class SqlLedger:
                 delete(_decision).where(silence | (_decision.c.until_at < now - EVIDENCE_KEPT))
             )
             connection.execute(delete(_message).where(_message.c.queued_at < now - EVIDENCE_KEPT))
+            connection.execute(delete(_answer).where(_answer.c.at < now - EVIDENCE_KEPT))
+            cleared = ~_reminder.c.standing & (_reminder.c.changed_at < now - EVIDENCE_KEPT)
+            connection.execute(delete(_reminder).where(cleared))
         self.replies.prune(now)

@@ -197,9 +197,21 @@ class ReminderRow(Base, table=True):
     key: str = Field(primary_key=True)
     site: str
     recipient: str
-    kind: str
+    vehicle: str
     standing: bool
-    changed_at: datetime = _moment()
+    changed_at: datetime = _moment(index=True)
+    body: str = _text()
+
+
+class AnswerRow(Base, table=True):
+    """What somebody answered."""
+
+    __tablename__ = "answer"
+    __table_args__ = (Index("ix_answer_vehicle_at", "vehicle", "at"), NEVER_REUSED)
+
+    id: int | None = Field(default=None, primary_key=True)
+    vehicle: str
+    at: datetime = _moment(index=True)
     body: str = _text()
 
 
@@ -219,7 +231,6 @@ class DecisionRow(Base, table=True):
     site: str
     vehicle: str
     recipient: str
-    verdict: str
     said: bool
     reply_id: int | None = Field(default=None, index=True)
     body: str = _text()

@@ -118,7 +118,7 @@ def test_a_mail_server_that_is_down_may_come_back(channels: AppriseChannels, now
     )
 
 
-def test_a_webhook_gets_subject_and_short_text(
+def test_a_webhook_gets_the_short_text_and_no_headline(
     channels: AppriseChannels, httpserver: HTTPServer, now: datetime
 ) -> None:
     httpserver.expect_request("/hook", method="POST").respond_with_data("")
@@ -128,7 +128,7 @@ def test_a_webhook_gets_subject_and_short_text(
     assert channels.send(message, now) == Sent()
 
     ((request, _response),) = httpserver.log
-    assert request.get_json()["title"] == message.subject
+    assert request.get_json()["title"] == ""
     assert request.get_json()["message"] == message.short
 
 

@@ -1,14 +1,27 @@
 """What goes into the ledger comes out again, on every database."""
 
+from dataclasses import replace
 from datetime import datetime, timedelta
+from typing import Any
 
 import numpy as np
 import pytest
 
+from frostwatch.advice.reminders import (
+    Answer,
+    AnswerKind,
+    Decision,
+    Reason,
+    Reminder,
+    Said,
+    Status,
+    Told,
+)
 from frostwatch.errors import LedgerError, RecordError
 from frostwatch.fleet.people import Channel
 from frostwatch.fleet.vehicles import Circuit, HeatedHold
-from frostwatch.ports import KeptDecision, KeptReminder, KeptState, SitePass
+from frostwatch.messages.wording.draft import Kind, Level
+from frostwatch.ports import KeptDecision, KeptState, SitePass
 from frostwatch.records.entries import State
 from frostwatch.storage.ledger import SqlLedger
 from tests.builders import (
@@ -34,31 +47,53 @@ def a_state(vehicle: str = "Y03", *, at: datetime, signature: str = "s1") -> Kep
     return KeptState(vehicle=vehicle, at=at, signature=signature, arrays=arrays)
 
 
-def a_reminder(key: str = "r1", *, now: datetime, standing: bool = True) -> KeptReminder:
-    return KeptReminder(
+def a_reminder(key: str = "r1", *, now: datetime, status: Status = Status.STANDING) -> Reminder:
+    said = Said(
+        kind=Kind.WORK_ORDER,
+        at=now,
+        reason=Reason.FIRST,
+        level=Level.ACT,
+        act_by=now + HOUR,
+        probability=0.4,
+    )
+    return Reminder(
         key=key,
         site="cold-rigg",
         recipient="ailsa",
-        kind="work order",
-        standing=standing,
-        changed_at=now,
-        facts={"level": "act", "vehicles": ["Y03"], "probability": 0.4, "note": "Frühjahr"},
+        vehicle="Y03",
+        kind=Kind.WORK_ORDER,
+        status=status,
+        spell="2026-12-01",
+        raised_at=now,
+        said=(said,),
+        told=(Told(circuit="F1", litres=20.0),),
+        answer=an_answer(now),
     )
 
 
-def a_decision(
-    now: datetime, *, vehicle: str = "Y03", verdict: str = "stays liquid", said: bool = False
-) -> KeptDecision:
-    return KeptDecision(
-        at=now,
-        until_at=now,
+def an_answer(at: datetime, vehicle: str = "Y03") -> Answer:
+    return Answer(vehicle=vehicle, by="kit", kind=AnswerKind.GOING, at=at, going_at=at + HOUR)
+
+
+def a_decision(at: datetime, **changed: Any) -> Decision:
+    decision = Decision(
+        at=at,
         site="cold-rigg",
-        vehicle=vehicle,
+        vehicle="Y03",
         recipient="ailsa",
-        verdict=verdict,
-        said=said,
-        reply_id=None,
-        facts={"probability": 0.01},
+        kind=None,
+        level=Level.NONE,
+        reason=Reason.STAYS_LIQUID,
+        probability=0.01,
+        issued_at=at - HOUR,
+        provider="one",
+    )
+    return replace(decision, **changed)
+
+
+def a_call(at: datetime, **changed: Any) -> Decision:
+    return a_decision(
+        at, kind=Kind.WORK_ORDER, level=Level.ACT, reason=Reason.FIRST, act_by=at + HOUR, **changed
     )
 
 
@@ -80,6 +115,7 @@ def test_a_fleet_comes_back_as_it_was_entered(ledger: SqlLedger, now: datetime) 
     assert book.entries == {}
     assert book.states == {}
     assert book.reminders == {}
+    assert book.answers == {}
     assert book.passes == {}
 
 
@@ -185,7 +221,7 @@ def test_a_pass_leaves_states_reminders_and_decisions(ledger: SqlLedger, now: da
         "cold-rigg",
         now,
         states=[a_state(at=now)],
-        reminders=[a_reminder(now=now), a_reminder("r0", now=now, standing=False)],
+        reminders=[a_reminder(now=now), a_reminder("r0", now=now, status=Status.CLEARED)],
         decisions=[a_decision(now)],
     )
 
@@ -198,7 +234,9 @@ def test_a_pass_leaves_states_reminders_and_decisions(ledger: SqlLedger, now: da
         np.testing.assert_array_equal(kept.arrays[name], values)
     assert book.reminders == {"cold-rigg": (a_reminder(now=now),)}
     assert book.passes == {"cold-rigg": SitePass(site="cold-rigg", passed_at=now)}
-    assert ledger.decisions(since=now, until=now) == (a_decision(now),)
+    assert ledger.decisions(since=now, until=now) == (
+        KeptDecision(decision=a_decision(now), until_at=now, reply_id=None),
+    )
 
 
 def test_a_state_is_replaced_and_a_cleared_reminder_is_gone(
@@ -211,7 +249,7 @@ def test_a_state_is_replaced_and_a_cleared_reminder_is_gone(
         "cold-rigg",
         later,
         states=[a_state(at=later, signature="s2")],
-        reminders=[a_reminder(now=later, standing=False)],
+        reminders=[a_reminder(now=later, status=Status.CLEARED)],
     )
 
     book = ledger.load(later)
@@ -220,20 +258,34 @@ def test_a_state_is_replaced_and_a_cleared_reminder_is_gone(
     assert book.reminders == {}
 
 
-def test_a_decision_repeated_on_the_same_facts_is_one_row(ledger: SqlLedger, now: datetime) -> None:
+def test_a_decision_repeated_for_the_same_reasons_is_one_row(
+    ledger: SqlLedger, now: datetime
+) -> None:
     ledger.save_fleet(sites=[a_site()], vehicles=[a_vehicle()])
     for hour in range(5):
-        ledger.commit("cold-rigg", now + hour * HOUR, decisions=[a_decision(now + hour * HOUR)])
-    ledger.commit(
-        "cold-rigg", now + 5 * HOUR, decisions=[a_decision(now + 5 * HOUR, verdict="ice likely")]
-    )
+        moment = now + hour * HOUR
+        ledger.commit("cold-rigg", moment, decisions=[a_decision(moment)], reply_id=hour)
+    call = a_call(now + 5 * HOUR)
+    ledger.commit("cold-rigg", now + 5 * HOUR, decisions=[call], reply_id=5)
 
     first, second = ledger.decisions(since=now, until=now + 9 * HOUR, vehicle="Y03")
 
-    assert (first.at, first.until_at, first.verdict) == (now, now + 4 * HOUR, "stays liquid")
-    assert (second.at, second.verdict) == (now + 5 * HOUR, "ice likely")
+    assert first == KeptDecision(decision=a_decision(now), until_at=now + 4 * HOUR, reply_id=0)
+    assert second == KeptDecision(decision=call, until_at=now + 5 * HOUR, reply_id=5)
     assert ledger.decisions(since=now + 2 * HOUR, until=now + 3 * HOUR) == (first,)
     assert ledger.decisions(since=now, until=now + 9 * HOUR, site="elsewhere") == ()
+
+
+def test_answers_of_the_last_days_come_back_by_vehicle(ledger: SqlLedger, now: datetime) -> None:
+    ledger.save_fleet(sites=[a_site()], vehicles=[a_vehicle(), a_vehicle("Y04")])
+    old, first, second, later = (an_answer(now + timedelta(days=days)) for days in (-61, -2, -1, 1))
+    ledger.add_answers([old, second, first, later, an_answer(now, "Y04")])
+
+    assert ledger.load(now, sites=["cold-rigg"]).answers == {
+        "Y03": (first, second),
+        "Y04": (an_answer(now, "Y04"),),
+    }
+    assert ledger.load(now, sites=["elsewhere"]).answers == {}
 
 
 def test_only_the_sites_asked_for_are_loaded(ledger: SqlLedger, now: datetime) -> None:
@@ -300,14 +352,13 @@ def test_silence_is_dropped_after_a_month_and_what_was_said_after_a_season(
     ledger: SqlLedger, now: datetime
 ) -> None:
     ledger.save_fleet(sites=[a_site()], vehicles=[a_vehicle()])
-    quiet = a_decision(now)
-    said = a_decision(now, vehicle="Y04", verdict="ice likely", said=True)
-    ledger.commit("cold-rigg", now, decisions=[quiet, said])
+    call = a_call(now, vehicle="Y04")
+    ledger.commit("cold-rigg", now, decisions=[a_decision(now), call])
 
     ledger.prune(now + timedelta(days=29))
     assert len(ledger.decisions(since=now, until=now)) == 2
     ledger.prune(now + timedelta(days=31))
-    assert ledger.decisions(since=now, until=now) == (said,)
+    assert [kept.decision for kept in ledger.decisions(since=now, until=now)] == [call]
     ledger.prune(now + timedelta(days=401))
     assert ledger.decisions(since=now, until=now) == ()
 

@@ -2,7 +2,9 @@
 
 from datetime import datetime, timedelta
 
-from frostwatch.ports import KeptDecision, Reply
+from frostwatch.advice.reminders import Decision, Reason
+from frostwatch.messages.wording.draft import Kind, Level
+from frostwatch.ports import Reply
 from frostwatch.storage.ledger import SqlLedger
 from tests.builders import a_site
 
@@ -55,18 +57,16 @@ def test_unused_replies_go_after_a_fortnight_and_evidence_after_a_season(
 ) -> None:
     ledger.save_fleet(sites=[a_site()])
     used, unused, newest = ledger.replies.keep([a_reply(now), a_reply(now), a_reply(now)])
-    said = KeptDecision(
+    call = Decision(
         at=now,
-        until_at=now,
         site="cold-rigg",
-        vehicle="",
+        vehicle="Y03",
         recipient="ailsa",
-        verdict="act",
-        said=True,
-        reply_id=used.id,
-        facts={},
+        kind=Kind.WORK_ORDER,
+        level=Level.ACT,
+        reason=Reason.FIRST,
     )
-    ledger.commit("cold-rigg", now, decisions=[said])
+    ledger.commit("cold-rigg", now, decisions=[call], reply_id=used.id)
 
     def kept() -> set[int]:
         return {r.id for r in (used, unused, newest) if ledger.replies.reply(r.id)}

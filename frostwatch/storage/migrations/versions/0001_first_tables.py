@@ -10,6 +10,19 @@ down_revision = None
 def upgrade() -> None:
     """Go one step forward."""
     op.create_table(
+        "answer",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("vehicle", sa.String(), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("body", sa.Text(), nullable=False),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_answer")),
+        sqlite_autoincrement=True,
+    )
+    with op.batch_alter_table("answer", schema=None) as batch_op:
+        batch_op.create_index(batch_op.f("ix_answer_at"), ["at"], unique=False)
+        batch_op.create_index("ix_answer_vehicle_at", ["vehicle", "at"], unique=False)
+
+    op.create_table(
         "decision",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("at", sa.DateTime(timezone=True), nullable=False),
@@ -17,7 +30,6 @@ def upgrade() -> None:
         sa.Column("site", sa.String(), nullable=False),
         sa.Column("vehicle", sa.String(), nullable=False),
         sa.Column("recipient", sa.String(), nullable=False),
-        sa.Column("verdict", sa.String(), nullable=False),
         sa.Column("said", sa.Boolean(), nullable=False),
         sa.Column("reply_id", sa.Integer(), nullable=True),
         sa.Column("body", sa.Text(), nullable=False),
@@ -107,13 +119,14 @@ def upgrade() -> None:
         sa.Column("key", sa.String(), nullable=False),
         sa.Column("site", sa.String(), nullable=False),
         sa.Column("recipient", sa.String(), nullable=False),
-        sa.Column("kind", sa.String(), nullable=False),
+        sa.Column("vehicle", sa.String(), nullable=False),
         sa.Column("standing", sa.Boolean(), nullable=False),
         sa.Column("changed_at", sa.DateTime(timezone=True), nullable=False),
         sa.Column("body", sa.Text(), nullable=False),
         sa.PrimaryKeyConstraint("key", name=op.f("pk_reminder")),
     )
     with op.batch_alter_table("reminder", schema=None) as batch_op:
+        batch_op.create_index(batch_op.f("ix_reminder_changed_at"), ["changed_at"], unique=False)
         batch_op.create_index("ix_reminder_site_standing", ["site", "standing"], unique=False)
 
     op.create_table(
