@@ -42,7 +42,8 @@ class ErrorLaw:
         site_k: what differs between the forecast's square and the site [K], constant in time.
         along_h: time over which errors along one issue lose a factor e of their correlation [h].
         issues_fraction: share of the variance that the next issue has in common with this one.
-        dressing_k: what an ensemble's own spread leaves out [K], added in quadrature.
+        dressing_k: what an ensemble's own spread leaves out [K], added in quadrature; in the
+            first hours no more than four fifths of the error itself.
         warm_bias_k: how much too warm calm clear frost nights are forecast [K].
         bias_taken_off_fraction: share of that bias which is corrected.
 
@@ -58,12 +59,12 @@ class ErrorLaw:
     by_day_k: tuple[float, ...] = (1.5, 1.7, 1.9, 2.2, 2.5, 2.8, 3.1)
     site_k: float = 0.8
     along_h: float = 30.0
-    issues_fraction: float = 0.8
+    issues_fraction: float = 0.9
     dressing_k: float = 1.2
     warm_bias_k: float = 1.4
     bias_taken_off_fraction: float = 0.75
 
-    def sigma_k(self, lead_h: Series) -> Series:
+    def sigma_k(self, lead_h: NDArray[np.floating]) -> Series:
         """Standard deviation of the air's error at each lead [K], the site term left out.
 
         Within the first half day it grows from the analysis error towards the first day's
@@ -210,7 +211,8 @@ def sigma_total_k(forecast: Forecast, *, law: ErrorLaw = DEFAULT_LAW) -> tuple[S
     sigma = law.sigma_k(lead_h)
     spread = forecast.columns.get("air_spread_k")
     if spread is not None:
-        dressed = np.sqrt(np.nan_to_num(spread) ** 2 + law.dressing_k**2)
+        dressing = np.minimum(law.dressing_k, 0.8 * sigma)
+        dressed = np.sqrt(np.nan_to_num(spread) ** 2 + dressing**2)
         sigma = np.where((lead_h >= 0.0) & ~np.isnan(spread), np.maximum(sigma, dressed), sigma)
     return sigma, np.sqrt(sigma**2 + law.site_k**2)
 
