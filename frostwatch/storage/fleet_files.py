@@ -17,7 +17,6 @@ from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import HeatedHold, Vehicle
 from frostwatch.records.entries import Entry
-from frostwatch.storage.water_rows import entries_from
 from frostwatch.storage.file_rows import Made, Problem, Row
 from frostwatch.storage.fleet_tables import (
     hold_from,
@@ -27,6 +26,7 @@ from frostwatch.storage.fleet_tables import (
     vehicle_from,
 )
 from frostwatch.storage.toml_lines import Path, TomlLines
+from frostwatch.storage.water_rows import entries_from
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,7 +88,7 @@ class _Reading:
         whole.take("anchor")
         sites = [site_from(row) for row, _, _ in self._each(whole, (), "site")]
         people = [self._person(*found) for found in self._each(whole, (), "person")]
-        vehicles: list[Vehicle | None] = []
+        vehicles: list[Vehicle] = []
         water: list[Sequence[Row]] = []
         for row, table, path in self._each(whole, (), "vehicle"):
             vehicle, rows = self._vehicle(row, table, path)
@@ -103,7 +103,7 @@ class _Reading:
         ]
         if self.problems:
             return None
-        fleet = Fleet(sites=_whole(sites), people=_whole(people), vehicles=_whole(vehicles))
+        fleet = Fleet(sites=_whole(sites), people=_whole(people), vehicles=tuple(vehicles))
         return FleetFile(fleet=fleet, entries=tuple(entries), anchor=anchor)
 
     def _row(self, table: dict[str, Any], path: Path) -> Row:
@@ -128,7 +128,7 @@ class _Reading:
 
     def _vehicle(
         self, row: Row, table: dict[str, Any], path: Path
-    ) -> tuple[Vehicle | None, Sequence[Row]]:
+    ) -> tuple[Vehicle, Sequence[Row]]:
         hold: HeatedHold | None = None
         overrides: tuple[tuple[str, float], ...] = ()
         if (inner := self._inner(row, path, "hold")) is not None:
@@ -148,9 +148,7 @@ class _Reading:
             return None
         return self._row(table, (*path, name)), table
 
-    def _entries(self, vehicle: Vehicle | None, rows: Sequence[Row]) -> Iterable[Entry]:
-        if vehicle is None:
-            return
+    def _entries(self, vehicle: Vehicle, rows: Sequence[Row]) -> Iterable[Entry]:
         try:
             layout = layout_of(vehicle)
         except FleetError:
@@ -163,11 +161,11 @@ class _Reading:
         self,
         sites: Sequence[Site | None],
         people: Sequence[Person | None],
-        vehicles: Sequence[Vehicle | None],
+        vehicles: Sequence[Vehicle],
     ) -> None:
-        if None in sites or None in people or None in vehicles:
+        if None in sites or None in people:
             return
-        for found in mismatches(_whole(sites), _whole(people), _whole(vehicles)):
+        for found in mismatches(_whole(sites), _whole(people), vehicles):
             line = self._line_of(found)
             if any(p.line == line and p.column == found.field for p in self.problems):
                 continue

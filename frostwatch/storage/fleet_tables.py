@@ -96,7 +96,7 @@ def _channel(row: Row) -> Channel | None:
 
 def vehicle_from(
     row: Row, hold: HeatedHold | None, overrides: tuple[tuple[str, float], ...]
-) -> Vehicle | None:
+) -> Vehicle:
     """One ``[[vehicle]]`` or row of a sheet; ``hold`` and ``overrides`` were read before."""
     vehicle = Vehicle(
         key=row.text("key"),

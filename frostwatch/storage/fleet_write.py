@@ -5,7 +5,7 @@ from typing import Any
 
 from frostwatch.fleet.fleet import Fleet
 from frostwatch.fleet.people import Person
-from frostwatch.fleet.sites import COST_RATIO, Lie, Shelter, Site
+from frostwatch.fleet.sites import COST_RATIO, Site
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.records.entries import Entry
 from frostwatch.storage.bay_ranges import bays_text
@@ -47,29 +47,25 @@ def _filled(table: Table) -> Table:
 def _site(site: Site) -> Table:
     caution = next((c.value for c, ratio in COST_RATIO.items() if ratio == site.cost_ratio), None)
     spans = [(shift.weekday, shift.opens, shift.closes) for shift in site.shifts]
-    return (
-        _filled(
-            {
-                "key": site.key,
-                "name": site.name,
-                "kind": site.kind.value,
-                "latitude": site.latitude_deg,
-                "longitude": site.longitude_deg,
-                "height_m": site.height_m,
-                "time_zone": site.time_zone,
-                "lie": site.lie.value if site.lie is not Lie.OPEN else None,
-                "shelter": site.shelter.value if site.shelter is not Shelter.OPEN else None,
-                "hours": spans_text(spans),
-                "bays": bays_text(site.bays),
-                "crew": site.crew,
-                "operator": site.operator,
-                "caution": caution,
-                "cost_ratio": None if caution else site.cost_ratio,
-                "gas_allowed": site.gas_allowed,
-            }
-        )
-        | {"latitude": site.latitude_deg, "longitude": site.longitude_deg, "crew": site.crew}
-        | ({} if site.height_m is None else {"height_m": site.height_m})
+    return _filled(
+        {
+            "key": site.key,
+            "name": site.name,
+            "kind": site.kind.value,
+            "latitude": site.latitude_deg,
+            "longitude": site.longitude_deg,
+            "height_m": site.height_m,
+            "time_zone": site.time_zone,
+            "lie": site.lie.value,
+            "shelter": site.shelter.value,
+            "hours": spans_text(spans),
+            "bays": bays_text(site.bays),
+            "crew": site.crew,
+            "operator": site.operator,
+            "caution": caution,
+            "cost_ratio": None if caution else site.cost_ratio,
+            "gas_allowed": site.gas_allowed,
+        }
     )
 
 

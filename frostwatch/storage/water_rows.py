@@ -1,10 +1,10 @@
 """One line about the water, from a fleet file or an entries file, turned into entries."""
 
 from collections.abc import Sequence
-from datetime import datetime
 from decimal import Decimal
+from typing import Any
 
-from frostwatch.errors import FleetError, RecordError
+from frostwatch.errors import FleetError
 from frostwatch.fleet.vehicles import Circuit, Layout, circuits_named
 from frostwatch.records.checks import doubts_about, name_of
 from frostwatch.records.entries import Entry, Evidence, State
@@ -21,76 +21,33 @@ COLUMN_OF = {"litres_l": "litres", "dose_fraction": "dose_percent"}
 def entries_from(row: Row, vehicle: str, layout: Layout) -> tuple[Entry, ...]:
     """Entries of one row, one for each circuit it names; none if anything in it is wrong."""
     circuits = _circuits(row, layout)
-    state = row.choice("state", State)
-    evidence = row.choice("evidence", Evidence, Evidence.ASSERTED)
-    by = row.text("by")
     at = row.moment("at")
-    received_at = row.moment("received_at") if row.has("received_at") else at
-    litres_l, dose_fraction = row.number("litres"), _dose(row)
-    event, photo, note = (row.text(name, "") for name in ("event", "photo", "note"))
-    if at is None or received_at is None or not by:
+    said = {
+        "vehicle": vehicle,
+        "state": row.choice("state", State),
+        "evidence": row.choice("evidence", Evidence, Evidence.ASSERTED),
+        "by": row.text("by"),
+        "at": at,
+        "received_at": row.moment("received_at") if row.has("received_at") else at,
+        "litres_l": row.number("litres"),
+        "dose_fraction": _dose(row),
+        "event": row.text("event", ""),
+        "photo": row.text("photo", ""),
+        "note": row.text("note", ""),
+    }
+    row.take("received_at")
+    if at is None or said["received_at"] is None or not said["by"]:
         return ()
-    if len(circuits) > 1 and litres_l:
+    if len(circuits) > 1 and said["litres_l"]:
         row.problem("litres", "litres for several circuits at once.", "Write one row for each.")
         return ()
-    made = []
-    for circuit in circuits:
-        entry = _entry(
-            row,
-            vehicle=vehicle,
-            circuit=circuit,
-            state=state,
-            evidence=evidence,
-            by=by,
-            at=at,
-            received_at=received_at,
-            litres_l=litres_l,
-            dose_fraction=dose_fraction,
-            event=event,
-            photo=photo,
-            note=note,
-        )
-        if entry is not None and _is_sound(row, entry, layout):
-            made.append(entry)
-    return tuple(made)
+    made = [_entry(row, circuit, said) for circuit in circuits]
+    return tuple(one for one in made if one is not None and _is_sound(row, one, layout))
 
 
-def _entry(
-    row: Row,
-    *,
-    vehicle: str,
-    circuit: Circuit,
-    state: State,
-    evidence: Evidence,
-    by: str,
-    at: datetime,
-    received_at: datetime,
-    litres_l: float | None,
-    dose_fraction: float | None,
-    event: str,
-    photo: str,
-    note: str,
-) -> Entry | None:
-    try:
-        return Entry(
-            vehicle=vehicle,
-            circuit=circuit,
-            state=state,
-            evidence=evidence,
-            by=by,
-            at=at,
-            received_at=received_at,
-            litres_l=litres_l,
-            dose_fraction=dose_fraction,
-            event=event,
-            photo=photo,
-            note=note,
-        )
-    except RecordError as wrong:
-        said = str(wrong)
-        fields = {"litres": "litres", "dose": "dose_percent", "expired": "evidence"}
-        row.problem(next((f for word, f in fields.items() if word in said), ""), said)
-        return None
+def _entry(row: Row, circuit: Circuit, said: dict[str, Any]) -> Entry | None:
+    fields = {"litres": "litres", "dose": "dose_percent", "expired": "evidence"}
+    return row.make(lambda: Entry(circuit=circuit, **said), fields)
 
 
 def _is_sound(row: Row, entry: Entry, layout: Layout) -> bool:

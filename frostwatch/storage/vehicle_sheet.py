@@ -1,0 +1,144 @@
+"""Vehicles as a spreadsheet's CSV, in English, German or French headers."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+
+from frostwatch.fleet.fleet import Fleet, mismatches
+from frostwatch.fleet.vehicles import Vehicle
+from frostwatch.storage.entry_text import number_text
+from frostwatch.storage.file_rows import Problem, Row
+from frostwatch.storage.fleet_tables import hold_from, vehicle_from
+from frostwatch.storage.sheets import Where, read_sheet, write_sheet
+
+FIELDS = (
+    "key",
+    "name",
+    "site",
+    "bay",
+    "layout",
+    "keeper",
+    "plate_end",
+    "key_place",
+    "indoors",
+    "hold_source",
+    "hold_power_w",
+    "hold_setting_c",
+)
+
+OTHER_WORDS = {
+    "vehicle": "key",
+    "fahrzeug": "key",
+    "fahrzeugnummer": "key",
+    "véhicule": "key",
+    "vehicule": "key",
+    "bezeichnung": "name",
+    "nom": "name",
+    "standort": "site",
+    "lieu": "site",
+    "stellplatz": "bay",
+    "emplacement": "bay",
+    "type": "layout",
+    "typ": "layout",
+    "aufbau": "layout",
+    "modèle": "layout",
+    "owner": "keeper",
+    "halter": "keeper",
+    "besitzer": "keeper",
+    "propriétaire": "keeper",
+    "proprietaire": "keeper",
+    "plate": "plate_end",
+    "kennzeichen": "plate_end",
+    "immatriculation": "plate_end",
+    "schlüssel": "key_place",
+    "schluessel": "key_place",
+    "clé": "key_place",
+    "clés": "key_place",
+    "halle": "indoors",
+    "in halle": "indoors",
+    "intérieur": "indoors",
+    "interieur": "indoors",
+    "heizquelle": "hold_source",
+    "source de chauffage": "hold_source",
+    "heizleistung w": "hold_power_w",
+    "puissance w": "hold_power_w",
+    "heiztemperatur c": "hold_setting_c",
+    "consigne c": "hold_setting_c",
+}
+
+HEADERS = {field.replace("_", " "): field for field in FIELDS} | OTHER_WORDS
+"""Headers understood, lower case; a dotted one such as ``F1.capacity_l`` is a number of the
+vehicle's own."""
+
+
+def read_vehicle_sheet(text: str, known: Fleet) -> Fleet | list[Problem]:
+    """Vehicles of a CSV added to a fleet, or put in place of those of the same key.
+
+    Args:
+        text: the file's text, see ``sheets.decoded``.
+        known: the fleet as it is, whose sites and people the rows name.
+
+    Returns:
+        The whole new fleet, or every problem in order of its line; nothing half imported.
+    """
+    sheet = read_sheet(text, HEADERS)
+    if isinstance(sheet, list):
+        return sheet
+    problems: list[Problem] = []
+    rows: dict[str, tuple[Vehicle, Where]] = {}
+    for where, row in sheet.each(problems):
+        vehicle = _vehicle(row, sheet.fields)
+        if vehicle.key in rows:
+            first = rows[vehicle.key][1].line
+            row.problem("key", f"{vehicle.key} stands on line {first} too.", "Keep one row.")
+        rows[vehicle.key] = vehicle, where
+    merged = {one.key: one for one in known.vehicles} | {key: one for key, (one, _) in rows.items()}
+    if not problems:
+        problems += _misfits(known, tuple(merged.values()), rows)
+    if problems:
+        return sorted(problems, key=lambda problem: problem.line)
+    return replace(known, vehicles=tuple(merged.values()))
+
+
+def _vehicle(row: Row, fields: Sequence[str]) -> Vehicle:
+    hold = hold_from(row, "hold_") if row.has("hold_source") or row.has("hold_power_w") else None
+    for field in ("hold_source", "hold_power_w", "hold_setting_c"):
+        row.take(field)
+    own = [(field, row.number(field)) for field in fields if "." in field]
+    overrides = tuple((field, number) for field, number in own if number is not None)
+    return vehicle_from(row, hold, overrides)
+
+
+def _misfits(
+    known: Fleet, vehicles: Sequence[Vehicle], rows: Mapping[str, tuple[Vehicle, Where]]
+) -> Iterator[Problem]:
+    for found in mismatches(known.sites, known.people, vehicles):
+        _, where = rows[found.key]
+        field = found.what.split(" ", 1)[0].strip("'") if found.field == "own" else found.field
+        line, column = where(field)
+        yield Problem(line=line, column=column, what=found.what, mend=found.mend)
+
+
+def write_vehicle_sheet(vehicles: Sequence[Vehicle]) -> str:
+    """Vehicles as a CSV that reads back as the same; numbers of their own in dotted columns."""
+    own = tuple(dict.fromkeys(name for one in vehicles for name, _ in one.overrides))
+    return write_sheet((*FIELDS, *own), (_cells(vehicle, own) for vehicle in vehicles))
+
+
+def _cells(vehicle: Vehicle, own: Sequence[str]) -> list[str]:
+    hold = vehicle.hold
+    numbers = dict(vehicle.overrides)
+    return [
+        vehicle.key,
+        vehicle.name,
+        vehicle.site,
+        vehicle.bay,
+        vehicle.layout,
+        vehicle.keeper,
+        vehicle.plate_end,
+        vehicle.key_place,
+        "yes" if vehicle.indoors else "",
+        hold.source if hold else "",
+        number_text(hold.power_w) if hold else "",
+        number_text(hold.setting_c) if hold else "",
+        *(number_text(numbers[name]) if name in numbers else "" for name in own),
+    ]
