@@ -11,7 +11,8 @@ from werkzeug import Request, Response
 from frostwatch.errors import SettingsError
 from frostwatch.weather.asking import Commercial, Fetched, Outcome, Use
 from frostwatch.weather.forecast import FailureKind, FetchFailure, Point, point_for
-from frostwatch.weather.providers.open_meteo import OpenMeteo, call_weight
+from frostwatch.weather.providers.open_meteo import OpenMeteo
+from frostwatch.weather.providers.open_meteo_server import OpenMeteoServer, call_weight
 from tests.weather.bodies import STREAM_BROKE, as_bytes, open_meteo, several
 
 HERE = point_for(54.4, -2.9, 125.0)
@@ -29,11 +30,18 @@ def naps() -> list[float]:
 @pytest.fixture
 def provider(httpserver: HTTPServer, naps: list[float]) -> OpenMeteo:
     return OpenMeteo(
-        user_agent="frostwatch-test",
-        use=Use.COMMERCIAL,
-        base_url=httpserver.url_for("").rstrip("/"),
-        sleep=naps.append,
+        OpenMeteoServer(
+            "api",
+            user_agent="frostwatch-test",
+            use=Use.COMMERCIAL,
+            base_url=httpserver.url_for("").rstrip("/"),
+            sleep=naps.append,
+        )
     )
+
+
+def server(use: Use, *, base_url: str = "", api_key: str = "") -> OpenMeteoServer:
+    return OpenMeteoServer("api", user_agent="t", use=use, base_url=base_url, api_key=api_key)
 
 
 Handler = Callable[[Request], Response]
@@ -130,9 +138,7 @@ def test_a_key_goes_into_a_header_and_never_into_the_address(
     httpserver: HTTPServer, now: datetime
 ) -> None:
     serve(httpserver, answers(now))
-    provider = OpenMeteo(
-        user_agent="t", use=Use.COMMERCIAL, base_url=httpserver.url_for(""), api_key="k-123"
-    )
+    provider = OpenMeteo(server(Use.COMMERCIAL, base_url=httpserver.url_for(""), api_key="k-123"))
     provider.fetch([HERE], now=now)
     request, _ = httpserver.log[0]
     assert request.headers["X-Api-Key"] == "k-123"
@@ -141,27 +147,25 @@ def test_a_key_goes_into_a_header_and_never_into_the_address(
 
 def test_commercial_use_of_the_free_host_is_refused_with_three_ways_out() -> None:
     with pytest.raises(SettingsError) as refused:
-        OpenMeteo(user_agent="t", use=Use.COMMERCIAL)
+        server(Use.COMMERCIAL)
     for way in ("api_key", "base_url", "met-norway"):
         assert way in str(refused.value)
 
 
 def test_commercial_use_of_the_free_host_by_its_address_is_refused_too() -> None:
     with pytest.raises(SettingsError):
-        OpenMeteo(user_agent="t", use=Use.COMMERCIAL, base_url="https://api.open-meteo.com")
+        server(Use.COMMERCIAL, base_url="https://api.open-meteo.com")
     with pytest.raises(SettingsError):
-        OpenMeteo(
-            user_agent="t", use=Use.COMMERCIAL, base_url="https://API.open-meteo.com", api_key="k"
-        )
+        server(Use.COMMERCIAL, base_url="https://API.open-meteo.com", api_key="k")
 
 
 def test_who_may_use_which_host() -> None:
-    private = OpenMeteo(user_agent="t", use=Use.PRIVATE)
-    customer = OpenMeteo(user_agent="t", use=Use.COMMERCIAL, api_key="k")
-    own = OpenMeteo(user_agent="t", use=Use.COMMERCIAL, base_url="http://forecast.example:8080")
-    assert (private.host, private.commercial) == ("api.open-meteo.com", Commercial.NO)
-    assert (customer.host, customer.commercial) == (
-        "customer-api.open-meteo.com",
+    private = server(Use.PRIVATE)
+    customer = server(Use.COMMERCIAL, api_key="k")
+    own = server(Use.COMMERCIAL, base_url="http://forecast.example:8080")
+    assert (private.base_url, private.commercial) == ("https://api.open-meteo.com", Commercial.NO)
+    assert (customer.base_url, customer.commercial) == (
+        "https://customer-api.open-meteo.com",
         Commercial.KEY,
     )
     assert (own.host, own.commercial) == ("forecast.example", Commercial.YES)
@@ -172,7 +176,7 @@ def test_who_may_use_which_host() -> None:
 @pytest.mark.parametrize("base_url", ["forecast.example", "ftp://forecast.example", "http://"])
 def test_an_address_without_scheme_or_host_is_refused(base_url: str) -> None:
     with pytest.raises(SettingsError, match="base_url"):
-        OpenMeteo(user_agent="t", use=Use.PRIVATE, base_url=base_url)
+        server(Use.PRIVATE, base_url=base_url)
 
 
 @pytest.mark.parametrize(
@@ -328,7 +332,13 @@ def test_a_body_shorter_than_announced_is_a_trouble_of_the_line(
 
 def test_a_server_that_is_not_there_is_unreachable(now: datetime, naps: list[float]) -> None:
     nobody = OpenMeteo(
-        user_agent="t", use=Use.PRIVATE, base_url="http://127.0.0.1:9", sleep=naps.append
+        OpenMeteoServer(
+            "api",
+            user_agent="t",
+            use=Use.PRIVATE,
+            base_url="http://127.0.0.1:9",
+            sleep=naps.append,
+        )
     )
     refused = failure(nobody.fetch([HERE], now=now)[HERE.key])
     assert refused.kind is FailureKind.UNREACHABLE

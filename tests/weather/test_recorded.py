@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from frostwatch.weather.forecast import FailureKind, FetchFailure, Forecast, point_for
-from frostwatch.weather.providers.open_meteo_ensemble_reply import parse_spread
+from frostwatch.weather.providers import open_meteo_ensemble_reply
 from frostwatch.weather.providers.open_meteo_reply import parse
 from frostwatch.weather.providers.recorded import Recorded, arrival_of
 from tests.weather.bodies import as_bytes, open_meteo
@@ -29,7 +29,7 @@ def recorded(tmp_path: Path) -> Recorded:
         tmp_path,
         sites={HERE.key: ("cold-rigg",)},
         parsers={"open-meteo": parse},
-        spread_parsers={"open-meteo": parse_spread},
+        ensemble_parsers={"open-meteo": open_meteo_ensemble_reply.parse},
     )
 
 
@@ -107,11 +107,11 @@ def test_the_second_provider_stands_in_when_the_first_grows_old(
         parsers={"first": parse, "second": parse},
     )
     put(tmp_path, now, open_meteo(now, mean_c=1.0), name="first")
-    later = now + timedelta(hours=13)
+    later = now + timedelta(hours=7)
     put(tmp_path, now, open_meteo(now, mean_c=5.0), name="second")
     put(tmp_path, later, open_meteo(later, mean_c=7.0), name="second")
     assert air_at(recorded, now) == 1.0
-    assert air_at(recorded, now + timedelta(hours=12)) == 1.0
+    assert air_at(recorded, later - timedelta(minutes=1)) == 1.0
     assert air_at(recorded, later) == 7.0
 
 

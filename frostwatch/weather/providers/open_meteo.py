@@ -1,111 +1,53 @@
-"""Open-Meteo: public host, customer host with a key, or a server of one's own.
+"""Open-Meteo forecasts: public host, customer host with a key, or a server of one's own."""
 
-Shapes, units and limits: open-meteo.com documentation and the server's source, August 2026.
-"""
-
-import re
-import time
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
-from urllib.parse import urlencode, urlsplit
+from urllib.parse import urlencode
 
-from frostwatch.errors import SettingsError
-from frostwatch.weather.asking import (
-    Commercial,
-    Fetched,
-    Limit,
-    Outcome,
-    Parsed,
-    Use,
-    Validators,
-    batches,
-    distinct,
-    spread,
-)
-from frostwatch.weather.forecast import Attribution, FailureKind, FetchFailure, Forecast, Point
-from frostwatch.weather.providers.http import Answer, Asker, UnreachableError, retry_after
-from frostwatch.weather.providers.open_meteo_reply import (
-    ATTRIBUTION,
-    COLUMN_OF,
-    dump,
-    elements,
-    parse,
-    reason_of,
-    whole,
+from frostwatch.weather.asking import Commercial, Limit, Outcome, Parsed, Validators
+from frostwatch.weather.forecast import Attribution, Point
+from frostwatch.weather.providers.open_meteo_reply import ATTRIBUTION, COLUMN_OF, NAME, parse
+from frostwatch.weather.providers.open_meteo_server import (
+    MOST_PLACES,
+    OpenMeteoServer,
+    call_weight,
+    where,
 )
 
-NAME = "open-meteo"
-FREE_HOST = "api.open-meteo.com"
-FREE_LIMITS = (
-    Limit(every=timedelta(minutes=1), weight=600.0),
-    Limit(every=timedelta(hours=1), weight=5_000.0),
-    Limit(every=timedelta(days=1), weight=10_000.0),
-)
-"""Published limits of the free host, per address."""
 PAST_H = 120
 AHEAD_H = 168
-MOST_REQUESTS_FOR_A_BAD_PLACE = 16
-
-NOT_FOR_BUSINESS = (
-    "weather.open_meteo: use is commercial, and the free host is for non-commercial use only. "
-    "Three ways out: set api_key to a customer key; set base_url to a server of your own; or make "
-    "met-norway the provider."
-)
-
-
-def call_weight(variables: int, days: float) -> float:
-    """Weight of one place by the published formula: max(1, v/10, v/10 * days/14)."""
-    return max(1.0, variables / 10.0, variables / 10.0 * days / 14.0)
 
 
 class OpenMeteo:
-    """Asks one Open-Meteo server.
+    """Asks one Open-Meteo server for forecasts.
 
     Args:
-        user_agent: name and version of the program.
-        use: what the operator declares.
-        base_url: scheme and host of the server; "" for the public one.
-        api_key: customer key, sent as a header so that it stays out of logs.
-        pause_s: pause between requests [s].
-        sleep: how to wait.
-
-    Raises:
-        SettingsError: commercial use of the free host, or an address that is none.
+        server: an ``OpenMeteoServer("api", ...)``.
     """
 
     name = NAME
     attribution: tuple[Attribution, ...] = ATTRIBUTION
-    max_batch = 100
+    max_batch = MOST_PLACES
     horizon_h = AHEAD_H
     refresh = timedelta(hours=3)
 
-    def __init__(
-        self,
-        *,
-        user_agent: str,
-        use: Use,
-        base_url: str = "",
-        api_key: str = "",
-        pause_s: float = 2.0,
-        sleep: Callable[[float], None] = time.sleep,
-    ) -> None:
-        usual = f"https://customer-{FREE_HOST}" if api_key else f"https://{FREE_HOST}"
-        self._base_url = (base_url or usual).rstrip("/")
-        host = urlsplit(self._base_url).hostname
-        if host is None or urlsplit(self._base_url).scheme not in ("http", "https"):
-            raise SettingsError(
-                f"weather.open_meteo: base_url is {base_url!r}; give scheme and host, such as "
-                "http://forecast.example:8080."
-            )
-        self.host = host
-        public = host.endswith("open-meteo.com")
-        free = public and not (api_key and host.startswith("customer-"))
-        if use is Use.COMMERCIAL and free:
-            raise SettingsError(NOT_FOR_BUSINESS)
-        self.commercial = Commercial.NO if free else Commercial.KEY if public else Commercial.YES
-        self.limits = FREE_LIMITS if free else ()
-        headers = {"X-Api-Key": api_key} if api_key else {}
-        self._ask = Asker(user_agent=user_agent, headers=headers, pause_s=pause_s, sleep=sleep)
+    def __init__(self, server: OpenMeteoServer) -> None:
+        self._server = server
+
+    @property
+    def host(self) -> str:
+        """See ``Provider``; the public hosts share one budget."""
+        return self._server.host
+
+    @property
+    def commercial(self) -> Commercial:
+        """See ``Provider``."""
+        return self._server.commercial
+
+    @property
+    def limits(self) -> tuple[Limit, ...]:
+        """See ``Provider``."""
+        return self._server.limits
 
     def weight(self, places: int) -> float:
         """Weight of a request for that many places."""
@@ -119,12 +61,7 @@ class OpenMeteo:
         known: Mapping[str, Validators] | None = None,
     ) -> dict[str, Outcome]:
         """See ``Provider``. The server knows no conditional requests: ``known`` has no effect."""
-        found: dict[str, Outcome] = {}
-        for number, batch in enumerate(_requests(points, self.max_batch)):
-            if number:
-                self._ask.pause()
-            found |= self._batch(batch, now, [MOST_REQUESTS_FOR_A_BAD_PLACE])
-        return found
+        return self._server.fetch(points, now=now, url=self.url, parse=parse)
 
     def parse(
         self, body: bytes, points: Sequence[Point], fetched_at: datetime
@@ -134,13 +71,7 @@ class OpenMeteo:
 
     def url(self, points: Sequence[Point]) -> str:
         """Address of the request for ``points``, which all have a height or all have none."""
-        query = {
-            "latitude": ",".join(f"{point.latitude_deg:g}" for point in points),
-            "longitude": ",".join(f"{point.longitude_deg:g}" for point in points),
-        }
-        if points[0].height_m is not None:
-            query["elevation"] = ",".join(f"{point.height_m:g}" for point in points)
-        query |= {
+        query = where(points) | {
             "hourly": ",".join(COLUMN_OF),
             "past_hours": str(PAST_H),
             "forecast_hours": str(AHEAD_H),
@@ -149,98 +80,4 @@ class OpenMeteo:
             "timezone": "GMT",
             "cell_selection": "land",
         }
-        return f"{self._base_url}/v1/forecast?{urlencode(query, safe=',')}"
-
-    def _batch(self, points: Sequence[Point], now: datetime, left: list[int]) -> dict[str, Outcome]:
-        """One request; if the server finds fault with one place, the others are asked again."""
-        try:
-            answer = self._ask.get(self.url(points), complete=whole)
-        except UnreachableError as trouble:
-            return dict.fromkeys(_keys(points), _failure(FailureKind.UNREACHABLE, str(trouble)))
-        refusal = _refusal(answer, now, self.host)
-        if refusal is None:
-            return _kept(answer.body, points, now)
-        if answer.status == 400 and _one_place_at_fault(refusal) and len(points) > 1 < left[0]:
-            left[0] -= 2
-            half = len(points) // 2
-            found: dict[str, Outcome] = {}
-            for part in (points[:half], points[half:]):
-                self._ask.pause()
-                found |= self._batch(part, now, left)
-            return found
-        return dict.fromkeys(_keys(points), refusal)
-
-
-def _requests(points: Sequence[Point], size: int) -> Iterator[Sequence[Point]]:
-    """Batches of distinct points, those without a height apart: the list is all or nothing."""
-    each = distinct(points)
-    for known in (True, False):
-        yield from batches([p for p in each if (p.height_m is not None) is known], size)
-
-
-def _keys(points: Sequence[Point]) -> list[str]:
-    return [point.key for point in points]
-
-
-def _kept(body: bytes, points: Sequence[Point], now: datetime) -> dict[str, Outcome]:
-    """Frames with the part of the body that each came from."""
-    parts = elements(body, points)
-    found: dict[str, Outcome] = {}
-    for key, parsed in parse(body, points, now).items():
-        if isinstance(parsed, Forecast):
-            part = parts[key] if isinstance(parts, dict) else {}
-            found[key] = Fetched(forecast=parsed, payload=dump(part))
-        else:
-            found[key] = parsed
-    return found
-
-
-def _one_place_at_fault(refusal: FetchFailure) -> bool:
-    return refusal.kind in (FailureKind.NOT_COVERED, FailureKind.REFUSED)
-
-
-def _failure(kind: FailureKind, words: str, retry_at: datetime | None = None) -> FetchFailure:
-    return FetchFailure(kind=kind, message=f"Open-Meteo: {words}", retry_at=retry_at)
-
-
-def _refusal(answer: Answer, now: datetime, host: str) -> FetchFailure | None:
-    """What the server refused and until when; None for an answer that may be read.
-
-    The reason counts more than the status: limits have been seen inside 200 and 400.
-    """
-    reason = reason_of(answer.body)
-    if answer.status == 200 and not reason:
-        return None
-    words = reason or f"HTTP {answer.status}: {answer.words}"
-    asked = retry_after(answer, now)
-    throttled = _throttled_until(words, now, host)
-    if throttled is not None or answer.status == 429:
-        return _failure(
-            FailureKind.THROTTLED, words, asked or throttled or now + timedelta(minutes=1)
-        )
-    if answer.status == 401 or answer.status == 403:
-        hint = f"{words} Check api_key and base_url in [weather.open_meteo]."
-        return _failure(FailureKind.REFUSED, hint, now + timedelta(hours=1))
-    if re.search("no data is available", words, re.IGNORECASE):
-        return _failure(FailureKind.NOT_COVERED, words, now + timedelta(hours=1))
-    if answer.status in (200, 400, 404):
-        return _failure(FailureKind.REFUSED, words, now + timedelta(hours=1))
-    return _failure(FailureKind.UNREACHABLE, words, asked)
-
-
-def _throttled_until(words: str, now: datetime, host: str) -> datetime | None:
-    """End of the window that is used up, and a little more; None if no limit is spoken of."""
-    spread_s = 1 + spread(f"{host}|{now:%H%M}", 30)
-    if re.search(r"concurrent", words, re.IGNORECASE):
-        return now + timedelta(seconds=5 + spread_s % 25)
-    match = re.search(r"(minutely|hourly|daily|monthly).{0,40}limit", words, re.IGNORECASE)
-    if match is None:
-        return None
-    whole_minute = now.replace(second=0, microsecond=0)
-    ends = {
-        "minutely": whole_minute + timedelta(minutes=1),
-        "hourly": whole_minute.replace(minute=0) + timedelta(hours=1),
-        "daily": whole_minute.replace(hour=0, minute=0) + timedelta(days=1),
-        "monthly": whole_minute.replace(hour=0, minute=0) + timedelta(days=1),
-    }
-    return ends[match[1].lower()] + timedelta(seconds=spread_s)
+        return f"{self._server.base_url}/v1/forecast?{urlencode(query, safe=',')}"

@@ -18,6 +18,8 @@ from frostwatch.weather.asking import Parsed
 from frostwatch.weather.forecast import Attribution, FailureKind, FetchFailure, Forecast, Point
 from frostwatch.weather.mending import Column, Origin, assemble
 
+NAME = "open-meteo"
+
 COLUMN_OF: Mapping[str, tuple[str, str, float]] = {
     "temperature_2m": ("air_c", "°C", 1.0),
     "dew_point_2m": ("dew_c", "°C", 1.0),
@@ -139,7 +141,7 @@ def _read(element: dict[str, Any], point: Point, fetched_at: datetime) -> Foreca
         unix_s,
         columns,
         Origin(
-            provider="open-meteo",
+            provider=NAME,
             fetched_at=fetched_at,
             height_m=float(height_m) if isinstance(height_m, int | float) else None,
             attribution=ATTRIBUTION,

@@ -10,15 +10,12 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Generic, TypeVar
 
-from frostwatch.weather.asking import Parser
+from frostwatch.weather.asking import Parsed, Parser
 from frostwatch.weather.choice import best_of
-from frostwatch.weather.ensemble import Spread, with_spread
+from frostwatch.weather.ensemble import with_spread
 from frostwatch.weather.forecast import FailureKind, FetchFailure, Forecast, Point
 
-SpreadParser = Callable[[bytes, Sequence[Point], datetime], Mapping[str, Spread | FetchFailure]]
-T = TypeVar("T", Forecast, Spread)
 ARRIVAL = "%Y%m%dT%H%M%SZ"
 
 
@@ -43,21 +40,21 @@ class Counts:
     failed: dict[str, int] = field(default_factory=dict)
 
 
-class _Shelf(Generic[T]):
+class _Shelf:
     """The replies of one provider for one site, each read at most once."""
 
     def __init__(
-        self, folder: Path, read: Callable[[bytes, datetime], T | FetchFailure], counts: Counts
+        self, folder: Path, read: Callable[[bytes, datetime], Parsed], counts: Counts
     ) -> None:
         found = ((arrival_of(path), path) for path in folder.glob("*.json"))
         self._files = sorted((at, path) for at, path in found if at is not None)
         self._arrivals = [at for at, _ in self._files]
-        self._read: Callable[[bytes, datetime], T | FetchFailure] = read
+        self._read: Callable[[bytes, datetime], Parsed] = read
         self._counts = counts
-        self._good: tuple[int, T] | None = None
+        self._good: tuple[int, Forecast] | None = None
         self._bad: dict[int, FetchFailure] = {}
 
-    def newest(self, now: datetime) -> T | FetchFailure | None:
+    def newest(self, now: datetime) -> Parsed | None:
         """The newest good reply that had arrived, else why the newest is none, else None."""
         arrived = bisect_right(self._arrivals, now)
         for number in reversed(range(arrived)):
@@ -67,7 +64,7 @@ class _Shelf(Generic[T]):
                 return found
         return self._bad.get(arrived - 1)
 
-    def _open(self, number: int) -> T | None:
+    def _open(self, number: int) -> Forecast | None:
         at, path = self._files[number]
         try:
             found = self._read(path.read_bytes(), at)
@@ -90,7 +87,7 @@ class Recorded:
         folder: the folder that holds ``forecasts`` and perhaps ``ensemble``.
         sites: point key -> names of the sites that stand there.
         parsers: provider -> its parser, the preferred provider first.
-        spread_parsers: provider -> parser of its ensemble replies.
+        ensemble_parsers: provider -> parser of its ensemble replies.
     """
 
     def __init__(
@@ -99,16 +96,16 @@ class Recorded:
         *,
         sites: Mapping[str, Sequence[str]],
         parsers: Mapping[str, Parser],
-        spread_parsers: Mapping[str, SpreadParser] | None = None,
+        ensemble_parsers: Mapping[str, Parser] | None = None,
     ) -> None:
         self._folder = folder
         self._sites = sites
         self._parsers = parsers
-        self._spread_parsers = spread_parsers or {}
-        self._shelves: dict[tuple[str, str], list[_Shelf[Forecast]]] = {}
-        self._spreads: dict[str, list[_Shelf[Spread]]] = {}
+        self._ensemble_parsers = ensemble_parsers or {}
+        self._shelves: dict[tuple[str, str], list[_Shelf]] = {}
+        self._ensembles: dict[str, list[_Shelf]] = {}
         self.counts = Counts()
-        self.spread_counts = Counts()
+        self.ensemble_counts = Counts()
 
     def at(self, points: Sequence[Point], now: datetime) -> Mapping[str, Forecast | FetchFailure]:
         """Point key -> the best forecast that had arrived by ``now``, or why there is none."""
@@ -118,7 +115,7 @@ class Recorded:
         newest = [_newest(self._forecast_shelves(name, point), now) for name in self._parsers]
         chosen = best_of([one for one in newest if isinstance(one, Forecast)], now)
         if chosen is not None:
-            return with_spread(chosen, self._spread(point, now), now)
+            return with_spread(chosen, self._ensemble(point, now), now)
         for failure in newest:
             if isinstance(failure, FetchFailure):
                 return failure
@@ -127,17 +124,17 @@ class Recorded:
             message=f"No recorded reply for {point.key} had arrived by {now:%Y-%m-%d %H:%M} UTC.",
         )
 
-    def _spread(self, point: Point, now: datetime) -> Spread | None:
-        if point.key not in self._spreads:
-            self._spreads[point.key] = [
-                _Shelf(folder, _one(parse, point), self.spread_counts)
-                for name, parse in self._spread_parsers.items()
+    def _ensemble(self, point: Point, now: datetime) -> Forecast | None:
+        if point.key not in self._ensembles:
+            self._ensembles[point.key] = [
+                _Shelf(folder, _one(parse, point), self.ensemble_counts)
+                for name, parse in self._ensemble_parsers.items()
                 for folder in self._folders("ensemble", name, point)
             ]
-        found = _newest(self._spreads[point.key], now)
-        return found if isinstance(found, Spread) else None
+        found = _newest(self._ensembles[point.key], now)
+        return found if isinstance(found, Forecast) else None
 
-    def _forecast_shelves(self, name: str, point: Point) -> list[_Shelf[Forecast]]:
+    def _forecast_shelves(self, name: str, point: Point) -> list[_Shelf]:
         key = (name, point.key)
         if key not in self._shelves:
             parse = self._parsers[name]
@@ -158,14 +155,11 @@ class Recorded:
         ]
 
 
-def _one(
-    parse: Callable[[bytes, Sequence[Point], datetime], Mapping[str, T | FetchFailure]],
-    point: Point,
-) -> Callable[[bytes, datetime], T | FetchFailure]:
+def _one(parse: Parser, point: Point) -> Callable[[bytes, datetime], Parsed]:
     return lambda body, at: parse(body, [point], at)[point.key]
 
 
-def _newest(shelves: Sequence[_Shelf[T]], now: datetime) -> T | FetchFailure | None:
+def _newest(shelves: Sequence[_Shelf], now: datetime) -> Parsed | None:
     """The newest good reply on any shelf, else a failure, else None."""
     found = [shelf.newest(now) for shelf in shelves]
     good = [one for one in found if one is not None and not isinstance(one, FetchFailure)]
