@@ -173,3 +173,48 @@ def entries_for(
     """The same statement about every circuit of a layout."""
     circuits = dict.fromkeys(item.circuit for item in layout.items)
     return tuple(an_entry(circuit, state, vehicle=vehicle, **changed) for circuit in circuits)
+
+
+FLEET_TOML = """\
+[[site]]
+key = "cold-rigg"
+kind = "yard"
+latitude = 54.74
+longitude = -2.31
+time_zone = "Europe/London"
+hours = ["mon-fri 08:00-16:30"]
+bays = ["A-01..A-12"]
+operator = "ailsa"
+
+[[person]]
+key = "ailsa"
+duty = "operator"
+sites = ["cold-rigg"]
+reading = ["07:40"]
+
+[[person.channel]]
+name = "e-mail"
+address = "outbox://local"
+
+[[vehicle]]
+key = "Y02"
+site = "cold-rigg"
+bay = "A-02"
+layout = "alcove-family"
+
+[vehicle.own]
+"F1.capacity_l" = 110
+
+[[vehicle.water]]
+circuit = "fresh"
+state = "travel level"
+litres = 20
+by = "owner"
+at = 2026-10-24T16:30:00+01:00
+
+[[vehicle]]
+key = "Y03"
+site = "cold-rigg"
+layout = "panel-van"
+"""
+"""A small yard as a fleet file."""

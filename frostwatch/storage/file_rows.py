@@ -3,6 +3,7 @@
 The same reader serves TOML, whose values have types, and a spreadsheet, whose values are text.
 """
 
+import math
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
@@ -78,8 +79,14 @@ class Row:
         value = self._values.get(field)
         return value.strip() if isinstance(value, str) else value
 
-    def text(self, field: str, default: str | None = None) -> str:
-        """Words; "" and a problem if they are missing and there is no default."""
+    def text(self, field: str, default: str | None = None, *, lines: bool = False) -> str:
+        """Words; "" and a problem if they are missing and there is no default.
+
+        Args:
+            field: the field.
+            default: what stands for a missing one; None if it must be there.
+            lines: whether line breaks are allowed.
+        """
         value = self.take(field)
         if value in (None, ""):
             if default is None:
@@ -89,7 +96,8 @@ class Row:
             self.problem(field, f"{field} must be text.", 'Write it in quotes: "...".')
             return default or ""
         text = str(value)
-        if any(ord(sign) < 32 or ord(sign) == 127 for sign in text):
+        allowed = "\n\r\t" if lines else ""
+        if any((ord(sign) < 32 or ord(sign) == 127) and sign not in allowed for sign in text):
             self.problem(field, f"{field} has a control character in it.", "Type it anew.")
         return text
 
@@ -129,7 +137,7 @@ class Row:
     def whole(self, field: str, default: int) -> int:
         """A whole number from 0."""
         value = self.number(field, float(default))
-        if value is None or value != int(value) or value < 0:
+        if value is None or not math.isfinite(value) or value != int(value) or value < 0:
             self.problem(field, f"{field} must be a whole number.")
             return default
         return int(value)

@@ -113,8 +113,5 @@ def _vehicle(vehicle: Vehicle, water: Iterable[Table]) -> Table:
 
 
 def _water(entry: Entry) -> Table:
-    fields = entry_fields(entry)
-    fields["at"] = entry.at
-    if entry.litres_l is not None:
-        fields["litres"] = entry.litres_l
-    return {name: value for name, value in fields.items() if value not in ("", None)}
+    arrived = None if entry.received_at == entry.at else entry.received_at
+    return _filled(entry_fields(entry) | {"at": entry.at, "received_at": arrived})

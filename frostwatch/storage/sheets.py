@@ -99,7 +99,7 @@ def read_sheet(text: str, names: Mapping[str, str]) -> Sheet | list[Problem]:
 def _plain(cell: str) -> str:
     """Text of a cell without the apostrophe that keeps it from running; a lone dash is nothing."""
     text = cell.strip(" \u00a0")
-    if text in ("-", "–"):
+    if text == "-":
         return ""
     return text[1:] if text[:1] == "'" and text[1:2] in ("'", *FORMULA_SIGNS) else text
 

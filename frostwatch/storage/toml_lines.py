@@ -46,6 +46,9 @@ class TomlLines:
         """Line of a field, else of its table, else of the nearest table around it; 1 at worst."""
         if field and (path, field) in self._fields:
             return self._fields[path, field]
+        for inner in ((*path, field), (*path, field, 0)):
+            if field and inner in self._tables:
+                return self._tables[inner]
         while path:
             if path in self._tables:
                 return self._tables[path]

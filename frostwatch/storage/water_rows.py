@@ -33,7 +33,7 @@ def entries_from(row: Row, vehicle: str, layout: Layout) -> tuple[Entry, ...]:
         "dose_fraction": _dose(row),
         "event": row.text("event", ""),
         "photo": row.text("photo", ""),
-        "note": row.text("note", ""),
+        "note": row.text("note", "", lines=True),
     }
     row.take("received_at")
     if at is None or said["received_at"] is None or not said["by"]:
