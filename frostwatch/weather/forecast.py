@@ -89,6 +89,7 @@ class Forecast:
         grid_height_m: height of the model's own ground [m] where known; for the inversion guard.
         attribution: licence words.
         warnings: what was mended or is doubtful, for people to read.
+        reply_id: number of the kept reply it was read from, 0 if it was not kept.
     """
 
     start: datetime
@@ -101,6 +102,7 @@ class Forecast:
     grid_height_m: float | None = None
     attribution: tuple[Attribution, ...] = ()
     warnings: tuple[str, ...] = field(default=())
+    reply_id: int = 0
 
     @property
     def hours(self) -> int:

@@ -1,0 +1,17 @@
+"""Replies kept, asked again in time, and replaced by the next provider when one is down."""
+
+from frostwatch.weather.cache.desk import Desk
+from frostwatch.weather.cache.shelf import Held, MemoryReplies, Shelf
+from frostwatch.weather.cache.view import PlaceView, ProviderView, place_view
+from frostwatch.weather.cache.weather_cache import WeatherCache
+
+__all__ = [
+    "Desk",
+    "Held",
+    "MemoryReplies",
+    "PlaceView",
+    "ProviderView",
+    "Shelf",
+    "WeatherCache",
+    "place_view",
+]

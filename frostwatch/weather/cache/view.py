@@ -1,0 +1,94 @@
+"""What is known about the weather of one place: from whom, how old, what asking again costs."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from frostwatch.weather.asking import Provider
+from frostwatch.weather.cache.weather_cache import WeatherCache
+from frostwatch.weather.forecast import (
+    FetchFailure,
+    Forecast,
+    ForecastStanding,
+    Point,
+    standing,
+)
+from frostwatch.weather.manners import BUDGET_FRACTION, blocked_until, spent, window_start
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ProviderView:
+    """One provider's part in what is known about a place.
+
+    Attributes:
+        name: of the provider.
+        forecast: its newest frame, None if there is none.
+        standing: how far that frame can be leaned on.
+        last_failure: what the last request brought instead of a frame, None if it was good.
+        blocked_until: not asked before, after trouble, UTC; None if it may be asked.
+        next_ask_at: earliest time of the next request for this place, UTC.
+        next_weight: what that request counts, for this place alone.
+        spent_today: weight used at its host since 00:00 UTC.
+        budget_today: most weight used in a day; None without a limit.
+    """
+
+    name: str
+    forecast: Forecast | None
+    standing: ForecastStanding
+    last_failure: FetchFailure | None
+    blocked_until: datetime | None
+    next_ask_at: datetime
+    next_weight: float
+    spent_today: float
+    budget_today: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class PlaceView:
+    """What is known about the weather of a place.
+
+    Attributes:
+        point: the place as it is asked for.
+        forecast: the frame that decisions rest on, None if there is none.
+        standing: how far it can be leaned on.
+        providers: in order of preference, the ensemble last.
+    """
+
+    point: Point
+    forecast: Forecast | None
+    standing: ForecastStanding
+    providers: tuple[ProviderView, ...]
+
+
+def place_view(cache: WeatherCache, point: Point, now: datetime) -> PlaceView:
+    """Look without asking anybody."""
+    best = cache.known(point, now)
+    asked = (*cache.providers, *((cache.ensemble,) if cache.ensemble else ()))
+    return PlaceView(
+        point=point,
+        forecast=best,
+        standing=standing(best, now),
+        providers=tuple(_provider_view(cache, provider, point, now) for provider in asked),
+    )
+
+
+def _provider_view(
+    cache: WeatherCache, provider: Provider, point: Point, now: datetime
+) -> ProviderView:
+    held = cache.shelf.held(provider, [point])
+    forecast = held[point.key].forecast if point.key in held else None
+    attempts = cache.desk.attempts(provider.host, now)
+    blocked = blocked_until(attempts)
+    due_at = cache.desk.due_times(provider, [point], held, now)[point.key]
+    day = timedelta(days=1)
+    daily = [limit.weight for limit in provider.limits if limit.every == day]
+    return ProviderView(
+        name=provider.name,
+        forecast=forecast,
+        standing=standing(forecast, now),
+        last_failure=cache.shelf.refusal(provider, point),
+        blocked_until=blocked if blocked is not None and blocked > now else None,
+        next_ask_at=max(now, due_at, *([] if blocked is None else [blocked])),
+        next_weight=provider.weight(1),
+        spent_today=spent(attempts, window_start(now, day)),
+        budget_today=BUDGET_FRACTION * daily[0] if daily else None,
+    )
