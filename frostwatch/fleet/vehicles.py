@@ -216,9 +216,9 @@ class Shell:
     locker_to_outside_w_per_k: Figure
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Layout:
-    """A typical vehicle: shell, items, valve, heat.
+    """A typical vehicle: shell, items, valve, heat. Compared by identity: one object a layout.
 
     Attributes:
         key: name on the command line, e.g. ``"panel-van"``.

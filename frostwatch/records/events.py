@@ -34,15 +34,16 @@ EFFECTS: Mapping[str, Effect] = MappingProxyType(
         "drain-down": Effect.WORK,
         "dosing": Effect.WORK,
         "filling": Effect.WORK,
+        "answer": Effect.WORK,
         "round": Effect.NONE,
         "second look": Effect.NONE,
         "thaw check": Effect.NONE,
-        "answer": Effect.NONE,
     }
 )
 """Known happenings. Re-wetting ones make every circuit unknown until somebody says what is in it;
-"moved" lets residues run out of baffles and sags; "work" says that the writer changed the state,
-so it does not contradict what another person saw just before. Common practice, no source."""
+"moved" lets residues run out of baffles and sags; "work" (an answered reminder too) says that the
+writer changed the state, so it does not contradict what another person saw just before. Common
+practice, no source."""
 
 
 def effect_of(event: str) -> Effect:

@@ -1,6 +1,9 @@
 """What one statement means in litres, given what the circuit can hold."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
+from types import MappingProxyType
 
 from frostwatch.fleet.vehicles import Circuit, Layout, Shape
 from frostwatch.records.antifreeze import diluted
@@ -50,7 +53,8 @@ class Amount:
 NOTHING = Amount(soon_l=0.0, cost_l=0.0)
 
 
-def holdings(layout: Layout) -> dict[Circuit, Holding]:
+@lru_cache(maxsize=4096)
+def holdings(layout: Layout) -> Mapping[Circuit, Holding]:
     """Every circuit of a layout in the order of the record.
 
     The hydronic heating circuit stands among them with nothing to freeze: it is filled with glycol
@@ -72,7 +76,7 @@ def holdings(layout: Layout) -> dict[Circuit, Holding]:
     if layout.hydronic_l > 0.0:
         held[Circuit.HYDRONIC] = Holding(full_l=0.0, travel_l=0.0, drained_l=0.0, soon_l=0.0)
     order = list(Circuit)
-    return {circuit: held[circuit] for circuit in sorted(held, key=order.index)}
+    return MappingProxyType({circuit: held[circuit] for circuit in sorted(held, key=order.index)})
 
 
 def unknown(holding: Holding) -> Amount:
@@ -80,8 +84,8 @@ def unknown(holding: Holding) -> Amount:
     return Amount(soon_l=holding.soon_l, cost_l=holding.full_l)
 
 
-def stated(entry: Entry, holding: Holding, before: Amount, before_dry: bool) -> Amount:
-    """Litres and strength that an entry comes to.
+def stated(entry: Entry, holding: Holding) -> Amount:
+    """Litres that an entry comes to; for a dose see ``dosed``.
 
     A circuit stated as drained counts as 0 L: its residue is a film that runs out with everything
     left open, and a drained vehicle gives nobody work. Whoever knows of water that stayed behind
@@ -90,42 +94,51 @@ def stated(entry: Entry, holding: Holding, before: Amount, before_dry: bool) -> 
     Args:
         entry: the statement.
         holding: what the circuit can hold.
-        before: what was in it until then; dilutes a dose.
-        before_dry: it had been drained, so that only its residue dilutes a dose.
     """
     if entry.state in DRY_STATES:
         return NOTHING
-    if entry.state is State.DOSED:
-        return _dosed(entry, holding, before, before_dry)
-    by_state = {
-        State.FULL: holding.full_l,
-        State.HEATED_HOLD: holding.full_l,
-        State.TRAVEL_LEVEL: holding.travel_l,
-        State.RESIDUAL: holding.drained_l,
-        State.OPEN_RUNNING: holding.drained_l,
-    }
     if entry.state is State.TRIPPED and entry.litres_l is None and _taps_open(entry):
         return NOTHING
     if entry.state is State.UNKNOWN:
         return unknown(holding)
-    litres_l = entry.litres_l if entry.litres_l is not None else by_state.get(entry.state)
+    litres_l = entry.litres_l if entry.litres_l is not None else _told_by(entry.state, holding)
     if litres_l is None:
         return unknown(holding)
     litres_l = min(litres_l, holding.full_l)
     return Amount(soon_l=litres_l, cost_l=litres_l)
 
 
+def dosed(entry: Entry, holding: Holding, before: Amount, before_dry: bool) -> Amount:
+    """Litres and strength after a dose, diluted by what was left.
+
+    Args:
+        entry: the dose; without litres its strength is that found in the circuit.
+        holding: what the circuit can hold.
+        before: what was in it until then.
+        before_dry: it had been drained, so that only its residue was left.
+    """
+    strength = entry.dose_fraction or 0.0
+    left_l = holding.drained_l if before_dry else before.cost_l
+    if entry.litres_l is None:
+        return Amount(soon_l=left_l, cost_l=left_l, glycol_volume_fraction=strength)
+    whole_l = min(holding.full_l, left_l + entry.litres_l)
+    share = diluted(strength, entry.litres_l, left_l, before.glycol_volume_fraction)
+    return Amount(soon_l=whole_l, cost_l=whole_l, glycol_volume_fraction=share)
+
+
+def _told_by(state: State, holding: Holding) -> float | None:
+    """Litres that a state comes to by itself, None where it leaves them open."""
+    match state:
+        case State.FULL | State.HEATED_HOLD:
+            return holding.full_l
+        case State.TRAVEL_LEVEL:
+            return holding.travel_l
+        case State.RESIDUAL | State.OPEN_RUNNING:
+            return holding.drained_l
+        case _:
+            return None
+
+
 def _taps_open(entry: Entry) -> bool:
     note = entry.note.casefold()
     return any(words in note for words in TAPS_OPEN_WORDS)
-
-
-def _dosed(entry: Entry, holding: Holding, before: Amount, before_dry: bool) -> Amount:
-    dose = entry.dose_fraction or 0.0
-    if entry.litres_l is None:
-        litres_l = holding.drained_l if before_dry else before.cost_l
-        return Amount(soon_l=litres_l, cost_l=litres_l, glycol_volume_fraction=dose)
-    left_l = holding.drained_l if before_dry else before.cost_l
-    whole_l = min(holding.full_l, left_l + entry.litres_l)
-    share = diluted(dose, entry.litres_l, left_l, before.glycol_volume_fraction)
-    return Amount(soon_l=whole_l, cost_l=whole_l, glycol_volume_fraction=share)

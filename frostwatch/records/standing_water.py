@@ -14,14 +14,14 @@ Rules of the trade (common practice, no source, unless said otherwise):
 - The outlet stub goes with the waste tank's valve unless it has a later entry of its own.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 
 from frostwatch.fleet.vehicles import Circuit, Layout, Vehicle
 from frostwatch.records.entries import Entry, Evidence, State
 from frostwatch.records.events import Effect, effect_of
-from frostwatch.records.holding import DRY_STATES, Amount, Holding, holdings, stated, unknown
+from frostwatch.records.holding import DRY_STATES, Amount, Holding, dosed, holdings, stated, unknown
 
 ASSERTION_HOLDS = timedelta(days=90)
 CONFLICT_WITHIN = timedelta(minutes=30)
@@ -121,12 +121,12 @@ def _in_order(entries: Iterable[Entry], vehicle: str, now: datetime) -> list[Ent
 class _Fold:
     """Entries taken in one after another; what stands after each."""
 
-    holdings: dict[Circuit, Holding]
+    holdings: Mapping[Circuit, Holding]
     water: dict[Circuit, CircuitWater]
     said: dict[Circuit, list[tuple[Entry, Amount]]] = field(default_factory=dict)
 
     @classmethod
-    def start(cls, held: dict[Circuit, Holding]) -> "_Fold":
+    def start(cls, held: Mapping[Circuit, Holding]) -> "_Fold":
         never = {circuit: _unknown(circuit, holding, None, "") for circuit, holding in held.items()}
         return cls(holdings=held, water=never)
 
@@ -156,25 +156,16 @@ class _Fold:
 
     def _state(self, entry: Entry, moment: datetime, effect: Effect) -> None:
         circuit = entry.circuit
-        holding = self.holdings[circuit]
-        was = self._standing(circuit, moment)
-        before = Amount(
-            soon_l=was.litres_soon_l,
-            cost_l=was.litres_cost_l,
-            glycol_volume_fraction=was.glycol_volume_fraction,
-        )
-        amount = stated(entry, holding, before, was.state in DRY_STATES)
-        if entry.evidence is Evidence.PREDICTED:
-            if entry.state is State.TRIPPED or amount.cost_l < before.cost_l:
-                amount = before
-        elif effect is Effect.WORK:
-            self.said[circuit] = [(entry, amount)]
-        else:
-            others = self._contradicting(entry, amount, moment)
-            self.said.setdefault(circuit, []).append((entry, amount))
+        amount = self._amount(entry, moment)
+        if entry.evidence is not Evidence.PREDICTED:
+            said = self.said.setdefault(circuit, [])
+            if effect is Effect.WORK:
+                said.clear()
+            others = self._contradicting(entry, amount, moment, said) if said else ()
+            said.append((entry, amount))
             if others:
                 names = ", ".join(sorted({entry.by, *others}))
-                self.water[circuit] = _unknown(circuit, holding, moment, names)
+                self.water[circuit] = _unknown(circuit, self.holdings[circuit], moment, names)
                 return
         self.water[circuit] = CircuitWater(
             circuit=circuit,
@@ -188,18 +179,38 @@ class _Fold:
             open_end=entry.state is State.OPEN_RUNNING,
         )
 
-    def _contradicting(self, entry: Entry, amount: Amount, moment: datetime) -> set[str]:
+    def _amount(self, entry: Entry, moment: datetime) -> Amount:
+        """What a statement comes to; a dose and a prediction build on what stood there before."""
+        holding = self.holdings[entry.circuit]
+        is_predicted = entry.evidence is Evidence.PREDICTED
+        if entry.state is not State.DOSED and not is_predicted:
+            return stated(entry, holding)
+        was = self._standing(entry.circuit, moment)
+        before = Amount(
+            soon_l=was.litres_soon_l,
+            cost_l=was.litres_cost_l,
+            glycol_volume_fraction=was.glycol_volume_fraction,
+        )
+        amount = (
+            dosed(entry, holding, before, was.state in DRY_STATES)
+            if entry.state is State.DOSED
+            else stated(entry, holding)
+        )
+        takes_away = entry.state is State.TRIPPED or amount.cost_l < before.cost_l
+        return before if is_predicted and takes_away else amount
+
+    def _contradicting(
+        self, entry: Entry, amount: Amount, moment: datetime, said: Iterable[tuple[Entry, Amount]]
+    ) -> set[str]:
         """Other people whose latest word within half an hour says something else."""
         latest = {
-            said.by: (said, then)
-            for said, then in self.said.get(entry.circuit, ())
-            if moment - _moment(said) <= CONFLICT_WITHIN
+            one.by: (one, then) for one, then in said if moment - _moment(one) <= CONFLICT_WITHIN
         }
         full_l = self.holdings[entry.circuit].full_l
         return {
             by
-            for by, (said, then) in latest.items()
-            if by != entry.by and _contradict(entry, amount, said, then, full_l)
+            for by, (one, then) in latest.items()
+            if by != entry.by and _contradict(entry, amount, one, then, full_l)
         }
 
     def _standing(self, circuit: Circuit, moment: datetime) -> CircuitWater:

@@ -265,9 +265,16 @@ def test_two_people_who_contradict_each_other_within_half_an_hour_make_it_unknow
     assert one.by == ("kit, marek" if state is State.UNKNOWN else "marek")
 
 
-def test_work_done_right_after_a_look_is_no_contradiction() -> None:
-    one = two_people(10, State.FULL, State.DRAINED, event="drain-down")
+@pytest.mark.parametrize("event", ["drain-down", "answer"])
+def test_work_done_right_after_a_look_is_no_contradiction(event: str) -> None:
+    one = two_people(10, State.FULL, State.DRAINED, event=event)
     assert known(one) == ("drained", "seen", 0.0, 0.0)
+
+
+def test_a_look_that_contradicts_work_just_done_makes_it_unknown() -> None:
+    drained = an_entry(FRESH, by="kit", event="drain-down", at=NOW - timedelta(minutes=20))
+    full = an_entry(FRESH, State.FULL, by="marek", at=NOW - timedelta(minutes=5))
+    assert water(drained, full)[FRESH].by == "kit, marek"
 
 
 def test_one_person_may_change_his_mind() -> None:
