@@ -77,11 +77,13 @@ def _within_reach(programs: Path, user: str, home: Path) -> Path:
     )
     if tried is not None and tried.returncode == 0:
         return programs
-    copy = home / "programs"
-    shutil.copytree(programs, copy, symlinks=True)
+    wheel = programs.parent
+    copy = home / "wheel"
+    for part in (programs, wheel.with_name(f"{wheel.name}.libs")):  # found by relative paths
+        shutil.copytree(part, copy / part.relative_to(wheel.parent), symlinks=True)
     for place in [copy, *copy.rglob("*")]:
         place.chmod(place.stat().st_mode | 0o055)
-    return copy
+    return copy / programs.relative_to(wheel.parent)
 
 
 def _enterable(place: Path) -> bool:

@@ -146,6 +146,14 @@ class SqlOutbox:
         with self._database.reading() as connection:
             return tuple(_read(row) for row in connection.execute(wanted))
 
+    def refusing_channels(self) -> dict[tuple[str, str], str]:
+        """(person, channel) -> why it refused the last message, where it did."""
+        refused = select(_channel).where(_channel.c.refused_at.is_not(None))
+        with self._database.reading() as connection:
+            return {
+                (row.person, row.name): row.refused_reason for row in connection.execute(refused)
+            }
+
 
 def _close(connection: Connection, row: OutboxRow, **values: Any) -> bool:
     still_ours: ColumnElement[bool] = and_(

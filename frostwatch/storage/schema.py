@@ -23,16 +23,26 @@ def upgrade(database: Database) -> None:
         NewerLedgerError: a newer frostwatch wrote it.
         LedgerError: it cannot be read or written, or holds somebody else's tables.
     """
-    with database.reading() as connection:
-        found = revision_of(connection)
-        if found == newest_revision():
-            return
-        _refuse_strangers(connection, found, database.where)
+    if is_current(database):
+        return
     with database.writing() as connection:
         if database.in_memory:
             _lay_out_whole(connection)
         else:
             _step_up(connection, database.where)
+
+
+def is_current(database: Database) -> bool:
+    """Whether ``database`` stands in this version's form; nothing is changed.
+
+    Raises:
+        NewerLedgerError: a newer frostwatch wrote it.
+        LedgerError: it cannot be read, or holds somebody else's tables.
+    """
+    with database.reading() as connection:
+        found = revision_of(connection)
+        _refuse_strangers(connection, found, database.where)
+    return found == newest_revision()
 
 
 def revision_of(connection: Connection) -> str | None:
