@@ -344,7 +344,6 @@ class _Batch:
 
     def _load_hour(self, hour: int) -> None:
         """Conductances of the hour: wind, and the shell of ice as it stands."""
-        v, i, m = self.enthalpy.shape
         wind_g = 0.5 * (self.outside_g[:, :, hour] + self.outside_g[:, :, hour + 1])
         self.g = np.stack([self.cabin_g, self.locker_g, wind_g], axis=2)
         whole = self.g.sum(axis=2)[:, :, None]
