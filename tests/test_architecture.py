@@ -14,7 +14,7 @@ import pytest
 ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "frostwatch"
 SQL = {"alembic", "psycopg", "sqlalchemy", "sqlmodel"}
-MOST_LINES = 400
+MOST_LINES = {"frostwatch": 400, "tests": 550}
 
 
 def run(*arguments: str) -> subprocess.CompletedProcess[str]:
@@ -105,13 +105,13 @@ def sources() -> Iterator[Path]:
 
 
 def test_files_stay_small() -> None:
-    long = {
-        str(path.relative_to(ROOT)): lines
-        for path in sources()
-        if "versions" not in path.parts
-        and (lines := len(path.read_text(encoding="utf-8").splitlines())) > MOST_LINES
-    }
-    assert long == {}
+    long = {}
+    for path in sources():
+        name = path.relative_to(ROOT)
+        lines = len(path.read_text(encoding="utf-8").splitlines())
+        if lines > MOST_LINES[name.parts[0]] and "versions" not in name.parts:
+            long[str(name)] = lines
+    assert long == {}, "one job each?"
 
 
 def test_test_files_have_names_of_their_own() -> None:

@@ -20,6 +20,7 @@ from frostwatch.ports import (
 from frostwatch.records.chain import Linked
 from frostwatch.records.entries import Entry
 from frostwatch.storage import advice_rows, entry_rows, fleet_rows, outbox_rows, pass_rows, schema
+from frostwatch.storage.attempt_rows import SqlAttempts
 from frostwatch.storage.database import Database
 from frostwatch.storage.reply_rows import EVIDENCE_KEPT, SqlReplies
 from frostwatch.storage.tables import (
@@ -64,12 +65,14 @@ class SqlLedger:
 
     Attributes:
         replies: what providers answered.
+        attempts: requests to providers.
         outbox: what waits to be said, and what became of it.
     """
 
     def __init__(self, database: Database) -> None:
         self._database = database
         self.replies = SqlReplies(database)
+        self.attempts = SqlAttempts(database)
         self.outbox = outbox_rows.SqlOutbox(database)
 
     def close(self) -> None:

@@ -163,6 +163,18 @@ class ReplyRow(Base, table=True):
     payload: bytes = Field(sa_type=LargeBinary)
 
 
+class AttemptRow(Base, table=True):
+    """A request to a forecast server, so that a restart forgets neither budget nor trouble."""
+
+    __tablename__ = "attempt"
+    __table_args__ = (Index("ix_attempt_host_at", "host", "at"), NEVER_REUSED)
+
+    id: int | None = Field(default=None, primary_key=True)
+    host: str
+    at: datetime = _moment()
+    body: str = _text()
+
+
 class StateRow(Base, table=True):
     """Where a vehicle's heat model stood: float32 arrays one after the other."""
 

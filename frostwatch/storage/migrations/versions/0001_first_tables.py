@@ -23,6 +23,18 @@ def upgrade() -> None:
         batch_op.create_index("ix_answer_vehicle_at", ["vehicle", "at"], unique=False)
 
     op.create_table(
+        "attempt",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("host", sa.String(), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("body", sa.Text(), nullable=False),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_attempt")),
+        sqlite_autoincrement=True,
+    )
+    with op.batch_alter_table("attempt", schema=None) as batch_op:
+        batch_op.create_index("ix_attempt_host_at", ["host", "at"], unique=False)
+
+    op.create_table(
         "decision",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("at", sa.DateTime(timezone=True), nullable=False),
