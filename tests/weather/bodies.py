@@ -82,3 +82,109 @@ def as_bytes(body: Any) -> bytes:
 
 
 STREAM_BROKE = b"Unexpected error while streaming data: connection reset"
+
+MET_UNITS = {
+    "air_temperature": "celsius",
+    "air_temperature_min": "celsius",
+    "dew_point_temperature": "celsius",
+    "relative_humidity": "%",
+    "wind_speed": "m/s",
+    "cloud_area_fraction": "%",
+    "precipitation_amount": "mm",
+}
+MET_HOURLY = 54
+
+
+def met_air_c(hour: float, mean_c: float = 0.0) -> float:
+    """The air that the MET bodies sample: a daily wave, coldest at 03:00 UTC."""
+    return mean_c - 4.0 * float(np.cos((hour - 3.0) * np.pi / 12))
+
+
+def met_norway(
+    now: datetime,
+    *,
+    mean_c: float = 0.0,
+    height_m: float = 125.0,
+    percentiles: bool = False,
+    updated_at: datetime | None = None,
+) -> dict[str, Any]:
+    """54 hourly entries, then six-hourly ones at 00, 06, 12, 18 UTC; the last has no period."""
+    start = now.replace(minute=0, second=0, microsecond=0)
+    stamps = [start + timedelta(hours=hour) for hour in range(MET_HOURLY)]
+    while stamps[-1].hour % 6:
+        stamps.append(stamps[-1] + timedelta(hours=1))
+    stamps += [stamps[-1] + timedelta(hours=6 * step) for step in range(1, 29)]
+    midnight = start.replace(hour=0)
+    series = []
+    for number, stamp in enumerate(stamps):
+        hour = (stamp - midnight) / timedelta(hours=1)
+        details: dict[str, Any] = {
+            "air_temperature": round(met_air_c(hour, mean_c), 1),
+            "dew_point_temperature": round(met_air_c(hour, mean_c) - 2.0, 1),
+            "relative_humidity": 85.0,
+            "wind_speed": 2.5,
+            "cloud_area_fraction": 30.0,
+        }
+        if percentiles:
+            details["air_temperature_percentile_10"] = details["air_temperature"] - 1.2815
+            details["air_temperature_percentile_90"] = details["air_temperature"] + 1.2815
+        data: dict[str, Any] = {"instant": {"details": details}}
+        last = number == len(stamps) - 1
+        if not last:
+            lowest = min(met_air_c(hour + step / 4, mean_c) for step in range(25))
+            data["next_6_hours"] = {
+                "summary": {"symbol_code": "cloudy"},
+                "details": {"air_temperature_min": round(lowest, 1), "precipitation_amount": 1.2},
+            }
+            data["next_12_hours"] = {"summary": {"symbol_code": "cloudy"}, "details": {}}
+            if stamps[number + 1] - stamp == timedelta(hours=1):
+                data["next_1_hours"] = {
+                    "summary": {"symbol_code": "rain"},
+                    "details": {"precipitation_amount": 0.1 * (number % 3)},
+                }
+        series.append({"time": f"{stamp:%Y-%m-%dT%H:%M:%SZ}", "data": data})
+    issued = updated_at or now - timedelta(minutes=40)
+    return {
+        "type": "Feature",
+        "geometry": {"type": "Point", "coordinates": [-2.9, 54.4, height_m]},
+        "properties": {
+            "meta": {"updated_at": f"{issued:%Y-%m-%dT%H:%M:%SZ}", "units": dict(MET_UNITS)},
+            "timeseries": series,
+        },
+    }
+
+
+def bright_sky(
+    now: datetime, *, mean_c: float = 2.0, height_m: float = 110.0, distance_m: float = 8000.0
+) -> dict[str, Any]:
+    """Observed rows of one station up to now, forecast rows of another from there; SI units."""
+    start = now.replace(minute=0, second=0, microsecond=0) - timedelta(hours=120)
+    rows: list[dict[str, Any]] = []
+    for hour in range(289):
+        stamp = start + timedelta(hours=hour)
+        kelvin = round(273.15 + mean_c + 4.0 * float(np.sin((hour - 5.0) * np.pi / 12)), 2)
+        rows.append(
+            {
+                "timestamp": stamp.isoformat(),
+                "source_id": 11 if hour <= 120 else 12,
+                "temperature": kelvin,
+                "dew_point": round(kelvin - 2.0, 2),
+                "relative_humidity": 86,
+                "wind_speed": 2.4,
+                "wind_gust_speed": 5.5,
+                "solar": 360_000.0 if 9 <= stamp.hour <= 15 else 0.0,
+                "cloud_cover": 25,
+                "precipitation": 0.0,
+                "condition": "dry",
+                "icon": "cloudy",
+                "fallback_source_ids": {},
+            }
+        )
+    common = {"lat": 50.0, "lon": 8.0, "height": height_m, "distance": distance_m}
+    return {
+        "weather": rows,
+        "sources": [
+            {"id": 11, "observation_type": "synop", "station_name": "Invented Moor", **common},
+            {"id": 12, "observation_type": "forecast", "station_name": "Invented Moor", **common},
+        ],
+    }
