@@ -43,13 +43,13 @@ def run_checks(
 
 def _weather(settings: Settings, build_weather: Callable[[Settings], object]) -> Iterator[Finding]:
     weather = settings.weather
-    if weather.provider is ProviderChoice.RECORDED:
+    if ProviderChoice.RECORDED in weather.providers:
         if not (weather.recorded_folder / "forecasts").is_dir():
             yield Finding(
                 id="FW203",
                 level=Weight.ERROR,
                 what=f"weather.recorded_folder: {weather.recorded_folder} has no folder forecasts.",
-                hint='Put recorded replies there, or set weather.provider = "open-meteo".',
+                hint="Put recorded replies there, or name other weather.providers.",
             )
         return
     try:

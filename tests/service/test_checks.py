@@ -90,7 +90,7 @@ def test_a_first_look_changes_nothing(
     [
         ({"WEATHER__USE": "commercial"}, "FW201"),
         ({"WEATHER__CONTACT": ""}, "FW202"),
-        ({"WEATHER__PROVIDER": "recorded", "WEATHER__RECORDED_FOLDER": "/nowhere"}, "FW203"),
+        ({"WEATHER__PROVIDERS": '["recorded"]', "WEATHER__RECORDED_FOLDER": "/nowhere"}, "FW203"),
         ({"MESSAGES__OUTBOX_FOLDER": "/dev/null/outbox"}, "FW301"),
         ({"SERVICE__HEARTBEAT_URL": ""}, "FW302"),
         ({"PUBLIC_URL": ""}, "FW303"),

@@ -38,7 +38,7 @@ def test_without_file_and_environment_the_defaults_hold() -> None:
     settings = load_settings(None, {})
 
     assert settings.database_url == "sqlite:///var/frostwatch.db"
-    assert settings.weather.provider is ProviderChoice.OPEN_METEO
+    assert settings.weather.providers == (ProviderChoice.OPEN_METEO,)
     assert settings.weather.use is Use.PRIVATE
     assert settings.weather.members == 40
     assert not settings.messages.allow_private_addresses
@@ -99,6 +99,12 @@ def test_the_environment_wins_over_the_file(tmp_path: Path) -> None:
     assert (settings.weather.use, settings.weather.members) == (Use.COMMERCIAL, 80)
 
 
+def test_providers_are_asked_in_the_order_given() -> None:
+    settings = load_settings(None, {"FROSTWATCH_WEATHER__PROVIDERS": '["met-norway","open-meteo"]'})
+
+    assert settings.weather.providers == (ProviderChoice.MET_NORWAY, ProviderChoice.OPEN_METEO)
+
+
 def test_a_secret_may_stand_in_a_file(tmp_path: Path) -> None:
     path = write(tmp_path / "key", "hunter2\n")
 
@@ -127,6 +133,7 @@ def test_the_password_of_a_database_is_not_shown() -> None:
             "weather.members is 'x', it must be a valid integer",
         ),
         ({"FROSTWATCH_DATABASE_URL_FILE": "/nowhere"}, "/nowhere cannot be read"),
+        ({"FROSTWATCH_WEATHER__PROVIDERS": "met-norway"}, "FROSTWATCH_WEATHER__PROVIDERS"),
         (
             {"FROSTWATCH_DATABASE_URL_FILE": "/a", "FROSTWATCH_DATABASE_URL": "b"},
             "are both given",

@@ -1,167 +1,22 @@
-"""Settings: one TOML file, then the environment, then files that hold secrets.
-
-Every setting may be given as an environment variable: ``FROSTWATCH_`` and its name in capitals,
-two underscores between a table and a name within it (``FROSTWATCH_WEATHER__CONTACT``). With
-``_FILE`` behind the name, the value is read from the file named (``..._API_KEY_FILE``). The
-environment wins over the file. Relative paths start at the working directory.
-"""
+"""Reading settings from file, environment and secret files, and saying what does not fit."""
 
 import re
 import tomllib
 from collections.abc import Iterator, Mapping
 from difflib import get_close_matches
-from enum import StrEnum
 from pathlib import Path
-from typing import Annotated, Any
-from urllib.parse import urlsplit
+from typing import Any
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, SecretStr
+import pydantic_settings
+from pydantic import BaseModel
 from pydantic import ValidationError as NotValidError
-from pydantic_settings import BaseSettings, EnvSettingsSource, SettingsConfigDict
+from pydantic_settings import EnvSettingsSource
 
 from frostwatch.errors import SettingsError
-from frostwatch.weather.asking import Use
+from frostwatch.settings.model import PREFIX, Settings
 
-PREFIX = "FROSTWATCH_"
 CONFIG_VARIABLE = "FROSTWATCH_CONFIG"
 USUAL_PLACES = (Path("frostwatch.toml"), Path("/etc/frostwatch/frostwatch.toml"))
-
-
-class ProviderChoice(StrEnum):
-    """Where forecasts come from."""
-
-    OPEN_METEO = "open-meteo"
-    RECORDED = "recorded"
-
-
-class LogLevel(StrEnum):
-    """How much the log says."""
-
-    DEBUG = "debug"
-    INFO = "info"
-    WARNING = "warning"
-    ERROR = "error"
-
-
-def _exact_bool(value: object) -> object:
-    if isinstance(value, str):
-        if value not in ("true", "false"):
-            raise ValueError("must be true or false")
-        return value == "true"
-    return value
-
-
-def _web_address(value: str) -> str:
-    parts = urlsplit(value)
-    if value and (parts.scheme not in ("http", "https") or not parts.hostname):
-        raise ValueError("must be a web address such as https://frost.example")
-    return value.rstrip("/")
-
-
-def _contact(value: str) -> str:
-    if value and not re.fullmatch(r"[^@\s]+@[^@\s]+\.[^@\s]+|https?://\S+", value):
-        raise ValueError("must be an e-mail address or a web address at which you can be reached")
-    return value
-
-
-def _database(value: str) -> str:
-    if not value:
-        raise ValueError("must not be empty: write sqlite:///var/frostwatch.db or postgresql://...")
-    return value
-
-
-Flag = Annotated[bool, BeforeValidator(_exact_bool)]
-WebAddress = Annotated[str, AfterValidator(_web_address)]
-Contact = Annotated[str, AfterValidator(_contact)]
-
-
-class _Table(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class OpenMeteoSettings(_Table):
-    """The Open-Meteo forecast API.
-
-    Attributes:
-        base_url: scheme and host of a server of one's own; "" for the public one.
-        api_key: customer key; "" for the free host.
-    """
-
-    base_url: WebAddress = ""
-    api_key: SecretStr = SecretStr("")
-
-
-class WeatherSettings(_Table):
-    """Where forecasts come from.
-
-    Attributes:
-        provider: open-meteo, or recorded replies from a folder.
-        use: private, or commercial: sets which terms of a provider apply.
-        contact: e-mail or web address sent along with every request.
-        members: equally likely airs made of one forecast.
-        recorded_folder: folder of recorded replies.
-        open_meteo: that provider's own settings.
-    """
-
-    provider: ProviderChoice = ProviderChoice.OPEN_METEO
-    use: Use = Use.PRIVATE
-    contact: Contact = ""
-    members: int = Field(default=40, ge=10, le=400)
-    recorded_folder: Path = Path("var/recorded")
-    open_meteo: OpenMeteoSettings = OpenMeteoSettings()
-
-
-class MessageSettings(_Table):
-    """How messages leave.
-
-    Attributes:
-        outbox_folder: where ``outbox://local`` writes.
-        allow_private_addresses: whether targets may lie inside this host's own network.
-    """
-
-    outbox_folder: Path = Path("var/outbox")
-    allow_private_addresses: Flag = False
-
-
-class ServiceSettings(_Table):
-    """The running service.
-
-    Attributes:
-        heartbeat_url: web address asked after each pass that ended well; "" for none.
-        log_level: debug, info, warning or error.
-    """
-
-    heartbeat_url: WebAddress = Field(default="", repr=False)
-    log_level: LogLevel = LogLevel.INFO
-
-
-class Settings(BaseSettings):
-    """Everything an operator can set.
-
-    Attributes:
-        database_url: where the ledger is kept.
-        public_url: web address under which people reach this service; "" for none.
-        weather: where forecasts come from.
-        messages: how messages leave.
-        service: the running service.
-    """
-
-    model_config = SettingsConfigDict(
-        extra="forbid", frozen=True, env_prefix=PREFIX, env_nested_delimiter="__"
-    )
-
-    database_url: Annotated[str, AfterValidator(_database)] = Field(
-        default="sqlite:///var/frostwatch.db", repr=False
-    )
-    public_url: WebAddress = ""
-    weather: WeatherSettings = WeatherSettings()
-    messages: MessageSettings = MessageSettings()
-    service: ServiceSettings = ServiceSettings()
-
-    @classmethod
-    def settings_customise_sources(cls, *_sources: Any, **sources: Any) -> tuple[Any, ...]:
-        """Only what ``load_settings`` hands over, so that a test never sees the real world."""
-        return (sources["init_settings"],)
 
 
 class _Environment(EnvSettingsSource):
@@ -249,7 +104,13 @@ def _read_environment(environment: Mapping[str, str]) -> dict[str, Any]:
             raise SettingsError(f"{target} and {name} are both given. Give one of them.")
         else:
             given[target] = _secret_file(name, value)
-    return dict(_Environment(given)())
+    try:
+        return dict(_Environment(given)())
+    except pydantic_settings.SettingsError as wrong:
+        raise SettingsError(
+            "A list in the environment is not understood. Write it in brackets and quotes: "
+            """FROSTWATCH_WEATHER__PROVIDERS='["open-meteo", "met-norway"]'."""
+        ) from wrong
 
 
 def _variable(name: str) -> str:
