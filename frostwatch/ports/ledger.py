@@ -42,6 +42,8 @@ class SitePass:
     Attributes:
         site: key of the site.
         passed_at: last pass that ended well, UTC; None if none ever did.
+        judged_to: up to when people's reading times were served, UTC; None before the first.
+        judged_to: up to when readings were served, UTC; None before the first judgement.
         failed_at: last pass that failed since then, UTC; None if it stands well.
         cause: what failed, "" if nothing.
         failures: passes failed in a row.
@@ -50,6 +52,8 @@ class SitePass:
 
     site: str
     passed_at: datetime | None = None
+    judged_to: datetime | None = None
+    judged_to: datetime | None = None
     failed_at: datetime | None = None
     cause: str = ""
     failures: int = 0
@@ -116,6 +120,7 @@ class Ledger(Protocol):
         decisions: Sequence[Decision] = (),
         messages: Sequence[Message] = (),
         reply_id: int | None = None,
+        judged_to: datetime | None = None,
     ) -> int:
         """Keep the outcome of one pass over a site in one transaction.
 
@@ -127,6 +132,8 @@ class Ledger(Protocol):
             decisions: what was decided, silence included.
             messages: worded messages for the outbox.
             reply_id: number of the provider's reply that all this rests on.
+            judged_to: up to when people's reading times are served now, UTC; None leaves it.
+            judged_to: up to when readings are served now.
 
         Returns:
             How many messages were new.

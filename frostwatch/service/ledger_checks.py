@@ -10,8 +10,8 @@ from frostwatch.ports import Book, MessageStatus
 from frostwatch.service.findings import Finding, Weight
 from frostwatch.storage.ledger import SqlLedger
 
-SILENT_AFTER = timedelta(hours=3)
-"""A pass runs every hour; three missed in a row are no coincidence. Estimate."""
+SILENT_AFTER = timedelta(hours=26)
+"""A site is judged at least at its people's reading times, so once a day; and a little more."""
 
 LOOK_BACK = timedelta(days=7)
 

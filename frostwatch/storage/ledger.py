@@ -103,6 +103,7 @@ class SqlLedger:
         decisions: Sequence[Decision] = (),
         messages: Sequence[Message] = (),
         reply_id: int | None = None,
+        judged_to: datetime | None = None,
     ) -> int:
         """Keep the outcome of one pass over a site in one transaction; see ``ports.Ledger``.
 
@@ -113,7 +114,7 @@ class SqlLedger:
             pass_rows.save_states(connection, states)
             advice_rows.save_reminders(connection, reminders, now)
             advice_rows.save_decisions(connection, site, decisions, now=now, reply_id=reply_id)
-            pass_rows.note_pass(connection, site, now)
+            pass_rows.note_pass(connection, site, now, judged_to)
             return outbox_rows.queue(connection, messages, now)
 
     def note_failure(

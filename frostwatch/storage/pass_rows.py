@@ -61,10 +61,12 @@ def _read_state(row: Any) -> KeptState:
     return KeptState(vehicle=row.vehicle, at=row.at, signature=row.signature, arrays=arrays)
 
 
-def note_pass(connection: Connection, site: str, now: datetime) -> None:
+def note_pass(connection: Connection, site: str, now: datetime, judged_to: datetime | None) -> None:
     """The pass over a site ended well; what failed before is over."""
-    stands_well = {"site": site, "passed_at": now, "failed_at": None, "cause": "", "failures": 0}
-    upsert(connection, _site_pass, [{**stands_well, "next_try_at": None}], ["site"])
+    row: dict[str, Any] = asdict(SitePass(site=site, passed_at=now, judged_to=judged_to))
+    if judged_to is None:
+        del row["judged_to"]  # stays as it is
+    upsert(connection, _site_pass, [row], ["site"])
 
 
 def note_failure(

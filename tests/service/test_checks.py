@@ -221,7 +221,7 @@ def test_a_site_without_height_and_a_fleet_that_does_not_fit_are_found(
 def test_passes_that_fail_or_have_stopped_are_found(
     settings_with: Callable[..., Settings], filled: SqlLedger, now: datetime
 ) -> None:
-    assert ids(look(settings_with(), now + timedelta(hours=3, minutes=1))) == ["FW502"]
+    assert ids(look(settings_with(), now + timedelta(hours=26, minutes=1))) == ["FW502"]
     filled.note_failure("cold-rigg", now, cause="no forecast", next_try_at=now)
 
     (finding,) = look(settings_with(), now)

@@ -331,6 +331,19 @@ def test_a_failed_pass_is_remembered_until_one_ends_well(ledger: SqlLedger, now:
     )
 
 
+def test_what_was_judged_stays_known_until_it_is_judged_anew(
+    ledger: SqlLedger, now: datetime
+) -> None:
+    ledger.save_fleet(sites=[a_site()])
+    ledger.commit("cold-rigg", now, judged_to=now - HOUR)
+    ledger.commit("cold-rigg", now + HOUR)
+    ledger.note_failure("cold-rigg", now + 2 * HOUR, cause="x", next_try_at=now + 3 * HOUR)
+    assert ledger.load(now).passes["cold-rigg"].judged_to == now - HOUR
+
+    ledger.commit("cold-rigg", now + 3 * HOUR, judged_to=now + HOUR)
+    assert ledger.load(now).passes["cold-rigg"].judged_to == now + HOUR
+
+
 def test_a_commit_that_fails_halfway_leaves_nothing(ledger: SqlLedger, now: datetime) -> None:
     ledger.save_fleet(sites=[a_site()], vehicles=[a_vehicle()])
 

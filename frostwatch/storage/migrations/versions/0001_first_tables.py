@@ -188,6 +188,7 @@ def upgrade() -> None:
         "site_pass",
         sa.Column("site", sa.String(), nullable=False),
         sa.Column("passed_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("judged_to", sa.DateTime(timezone=True), nullable=True),
         sa.Column("failed_at", sa.DateTime(timezone=True), nullable=True),
         sa.Column("cause", sa.Text(), nullable=False),
         sa.Column("failures", sa.Integer(), nullable=False),
