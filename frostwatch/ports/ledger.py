@@ -43,7 +43,6 @@ class SitePass:
         site: key of the site.
         passed_at: last pass that ended well, UTC; None if none ever did.
         judged_to: up to when people's reading times were served, UTC; None before the first.
-        judged_to: up to when readings were served, UTC; None before the first judgement.
         failed_at: last pass that failed since then, UTC; None if it stands well.
         cause: what failed, "" if nothing.
         failures: passes failed in a row.
@@ -52,7 +51,6 @@ class SitePass:
 
     site: str
     passed_at: datetime | None = None
-    judged_to: datetime | None = None
     judged_to: datetime | None = None
     failed_at: datetime | None = None
     cause: str = ""
@@ -133,7 +131,6 @@ class Ledger(Protocol):
             messages: worded messages for the outbox.
             reply_id: number of the provider's reply that all this rests on.
             judged_to: up to when people's reading times are served now, UTC; None leaves it.
-            judged_to: up to when readings are served now.
 
         Returns:
             How many messages were new.

@@ -195,7 +195,6 @@ class SitePassRow(Base, table=True):
     site: str = Field(primary_key=True, foreign_key="site.key", ondelete="CASCADE")
     passed_at: datetime | None = _moment(nullable=True)
     judged_to: datetime | None = _moment(nullable=True)
-    judged_to: datetime | None = _moment(nullable=True)
     failed_at: datetime | None = _moment(nullable=True)
     cause: str = Field(default="", sa_type=Text)
     failures: int = 0
