@@ -5,9 +5,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from enum import StrEnum
-from typing import Protocol
+from typing import Protocol, TypeVar
 
 from frostwatch.weather.forecast import Attribution, FetchFailure, Forecast, Point
+
+T = TypeVar("T")
 
 
 class Commercial(StrEnum):
@@ -167,9 +169,9 @@ def distinct(points: Sequence[Point]) -> list[Point]:
     return list({point.key: point for point in points}.values())
 
 
-def batches(points: Sequence[Point], size: int) -> list[Sequence[Point]]:
-    """Runs of at most ``size`` points."""
-    return [points[begin : begin + size] for begin in range(0, len(points), size)]
+def batches(things: Sequence[T], size: int) -> list[Sequence[T]]:
+    """Runs of at most ``size`` things."""
+    return [things[begin : begin + size] for begin in range(0, len(things), size)]
 
 
 def spread(key: str, size: int) -> int:

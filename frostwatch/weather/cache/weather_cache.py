@@ -2,6 +2,7 @@
 
 import time
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from frostwatch.ports import ReplyStore
@@ -28,6 +29,8 @@ class WeatherCache:
         replies: where replies are kept.
         ensemble: provider of mean and spread; None leaves the error to the table.
         members: provider of an ensemble's members, for places with a cold night ahead.
+        ground: provider of the height of the model's own ground, and the name of the provider
+            whose frames it belongs to.
         attempts: log of requests; None keeps it in this process.
         sleep: how to wait.
     """
@@ -39,12 +42,14 @@ class WeatherCache:
         *,
         ensemble: Provider | None = None,
         members: Provider | None = None,
+        ground: tuple[Provider, str] | None = None,
         attempts: AttemptLog | None = None,
         sleep: Callable[[float], None] = time.sleep,
     ) -> None:
         self.providers = tuple(providers)
         self.ensemble = ensemble
         self.members = members
+        self._ground = ground
         self.shelf = Shelf(replies)
         log = MemoryAttempts() if attempts is None else attempts
         self.desk = Desk(self.shelf, log, sleep=sleep)
@@ -64,11 +69,11 @@ class WeatherCache:
             for key, one in self.shelf.held(provider, waiting).items():
                 frames[key].append(one.forecast)
             waiting = [point for point in waiting if not _young(frames[point.key], now)]
-        found: dict[str, Forecast | FetchFailure] = {}
-        for point in wanted:
-            best = best_of(frames[point.key], now)
-            found[point.key] = _together(point, failures[point.key]) if best is None else best
-        return self._with_spread(wanted, found, now)
+        found = {
+            point.key: best_of(frames[point.key], now) or _together(point, failures[point.key])
+            for point in wanted
+        }
+        return self._with_spread(wanted, self._with_ground(wanted, found, now), now)
 
     def known(self, point: Point, now: datetime) -> Forecast | None:
         """The best forecast at hand, nothing asked; None if there is none."""
@@ -78,6 +83,32 @@ class WeatherCache:
             return best
         spread = self.shelf.held(self.ensemble, [point]).get(point.key)
         return best if spread is None else with_spread(best, spread.forecast, now)
+
+    def _with_ground(
+        self,
+        points: Sequence[Point],
+        found: Mapping[str, Forecast | FetchFailure],
+        now: datetime,
+    ) -> dict[str, Forecast | FetchFailure]:
+        """Say how high the model's own ground is; asked once a place and kept for good."""
+        if self._ground is None:
+            return dict(found)
+        provider, model_of = self._ground
+        covered = [
+            point
+            for point in points
+            if point.height_m is not None
+            and isinstance(one := found[point.key], Forecast)
+            and one.provider == model_of
+        ]
+        self.desk.refresh(provider, covered, now)
+        held = self.shelf.held(provider, covered)
+        return {
+            key: replace(one, grid_height_m=held[key].forecast.grid_height_m)
+            if isinstance(one, Forecast) and key in held
+            else one
+            for key, one in found.items()
+        }
 
     def _with_spread(
         self,

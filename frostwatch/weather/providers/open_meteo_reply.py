@@ -60,7 +60,15 @@ def parse(body: bytes, points: Sequence[Point], fetched_at: datetime) -> dict[st
 
 
 def elements(body: bytes, points: Sequence[Point]) -> dict[str, Any] | FetchFailure:
-    """The part of the body that belongs to each place: by location_id, else by order."""
+    """The part of the body that belongs to each place, by point key."""
+    found = placed(body, len(points))
+    if isinstance(found, FetchFailure):
+        return found
+    return {point.key: one for point, one in zip(points, found, strict=True)}
+
+
+def placed(body: bytes, count: int) -> list[dict[str, Any]] | FetchFailure:
+    """The parts of a body in the order of the request: by location_id, else as they come."""
     try:
         found = json.loads(body)
     except ValueError as broken:
@@ -68,17 +76,17 @@ def elements(body: bytes, points: Sequence[Point]) -> dict[str, Any] | FetchFail
     if isinstance(found, dict) and found.get("error"):
         return _broken(str(found.get("reason", "an error without a reason")))
     listed = found if isinstance(found, list) else [found]
-    if len(listed) != len(points):
-        return _broken(f"{len(listed)} places came back for {len(points)} asked for.")
-    placed: dict[int, Any] = {}
+    if len(listed) != count:
+        return _broken(f"{len(listed)} places came back for {count} asked for.")
+    by_number: dict[int, dict[str, Any]] = {}
     for order, element in enumerate(listed):
         if not isinstance(element, dict):
             return _broken(f"place {order} is not an object: {str(element)[:80]}")
-        number = element.get("location_id", order) if len(listed) > 1 else 0
-        if not isinstance(number, int) or number in placed or not 0 <= number < len(listed):
-            return _broken(f"location_id {number!r} does not fit {len(points)} places.")
-        placed[number] = element
-    return {point.key: placed[order] for order, point in enumerate(points)}
+        number = element.get("location_id", order) if count > 1 else 0
+        if not isinstance(number, int) or number in by_number or not 0 <= number < count:
+            return _broken(f"location_id {number!r} does not fit {count} places.")
+        by_number[number] = element
+    return [by_number[number] for number in range(count)]
 
 
 def dump(element: Any) -> bytes:

@@ -3,10 +3,13 @@
 Hosts, limits and errors: open-meteo.com documentation and the server's source, August 2026.
 """
 
+import json
 import re
 import time
 from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime, timedelta
+from functools import partial
+from typing import Any
 from urllib.parse import urlsplit
 
 from frostwatch.errors import SettingsError
@@ -24,6 +27,8 @@ from frostwatch.weather.asking import (
 from frostwatch.weather.forecast import FailureKind, FetchFailure, Forecast, Point
 from frostwatch.weather.providers.http import Answer, Asker, UnreachableError, retry_after
 from frostwatch.weather.providers.open_meteo_reply import dump, elements, reason_of, whole
+
+Splitter = Callable[[bytes, Sequence[Point]], dict[str, Any] | FetchFailure]
 
 FREE_LIMITS = (
     Limit(every=timedelta(minutes=1), weight=600.0),
@@ -99,6 +104,7 @@ class OpenMeteoServer:
         now: datetime,
         url: Callable[[Sequence[Point]], str],
         parse: Parser,
+        split: Splitter = elements,
     ) -> dict[str, Outcome]:
         """Ask for every distinct place in batches.
 
@@ -107,20 +113,36 @@ class OpenMeteoServer:
             now: aware UTC time.
             url: address for places that all have a height or all have none.
             parse: reads the body.
+            split: finds the part of the body that is kept for each place.
         """
         found: dict[str, Outcome] = {}
         for number, batch in enumerate(_requests(points, MOST_PLACES)):
             if number:
                 self._ask.pause()
-            found |= self._batch(batch, now, url, parse, [MOST_REQUESTS_FOR_A_BAD_PLACE])
+            read = partial(_kept, parse=parse, split=split)
+            found |= self._batch(batch, now, url, read, [MOST_REQUESTS_FOR_A_BAD_PLACE])
         return found
+
+    def question(self, url: str, now: datetime) -> Any:
+        """The JSON of a small service, or a ``FetchFailure``."""
+        try:
+            answer = self._ask.get(url, complete=whole)
+        except UnreachableError as trouble:
+            return _failure(FailureKind.UNREACHABLE, str(trouble))
+        refusal = _refusal(answer, now, self.host)
+        if refusal is not None:
+            return refusal
+        try:
+            return json.loads(answer.body)
+        except ValueError as broken:
+            return _failure(FailureKind.BROKEN_REPLY, f"the body is not JSON ({broken}).")
 
     def _batch(
         self,
         points: Sequence[Point],
         now: datetime,
         url: Callable[[Sequence[Point]], str],
-        parse: Parser,
+        read: Callable[[bytes, Sequence[Point], datetime], dict[str, Outcome]],
         left: list[int],
     ) -> dict[str, Outcome]:
         """One request; if the server finds fault with one place, the others are asked again."""
@@ -130,14 +152,14 @@ class OpenMeteoServer:
             return dict.fromkeys(_keys(points), _failure(FailureKind.UNREACHABLE, str(trouble)))
         refusal = _refusal(answer, now, self.host)
         if refusal is None:
-            return _kept(answer.body, points, now, parse)
+            return read(answer.body, points, now)
         if answer.status == 400 and _one_place_at_fault(refusal) and len(points) > 1 < left[0]:
             left[0] -= 2
             half = len(points) // 2
             found: dict[str, Outcome] = {}
             for part in (points[:half], points[half:]):
                 self._ask.pause()
-                found |= self._batch(part, now, url, parse, left)
+                found |= self._batch(part, now, url, read, left)
             return found
         return dict.fromkeys(_keys(points), refusal)
 
@@ -153,15 +175,16 @@ def _keys(points: Sequence[Point]) -> list[str]:
     return [point.key for point in points]
 
 
-def _kept(body: bytes, points: Sequence[Point], now: datetime, parse: Parser) -> dict[str, Outcome]:
+def _kept(
+    body: bytes, points: Sequence[Point], now: datetime, *, parse: Parser, split: Splitter
+) -> dict[str, Outcome]:
     """Frames with the part of the body that each came from."""
-    parts = elements(body, points)
+    parts = split(body, points)
     found: dict[str, Outcome] = {}
     for key, parsed in parse(body, points, now).items():
-        if isinstance(parsed, Forecast):
-            part = parts[key] if isinstance(parts, dict) else {}
-            found[key] = Fetched(forecast=parsed, payload=dump(part))
-        else:
+        if isinstance(parsed, Forecast) and isinstance(parts, dict):
+            found[key] = Fetched(forecast=parsed, payload=dump(parts[key]))
+        elif isinstance(parsed, FetchFailure):
             found[key] = parsed
     return found
 
