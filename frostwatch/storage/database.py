@@ -134,7 +134,7 @@ def _engine(url: URL, *, in_memory: bool) -> Engine:
         if in_memory:
             options["poolclass"] = StaticPool
         elif not str(url.database).startswith("file:"):
-            _make_folder(Path(str(url.database)).parent)
+            _make_place(Path(str(url.database)))
     else:
         options["pool_pre_ping"] = True
     try:
@@ -150,13 +150,16 @@ def _engine(url: URL, *, in_memory: bool) -> Engine:
     return engine
 
 
-def _make_folder(folder: Path) -> None:
+def _make_place(file: Path) -> None:
+    """Folder and file; the file for its owner alone, as addresses of channels hold passwords."""
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        file.parent.mkdir(parents=True, exist_ok=True)
+        if not file.exists():
+            file.touch(mode=0o600)
     except OSError as failure:
         raise LedgerError(
-            f"database_url: the folder {folder} cannot be made ({failure.strerror}). "
-            "Make it, and let frostwatch write to it."
+            f"database_url: {file} cannot be made ({failure.strerror}). "
+            "Make its folder, and let frostwatch write to it."
         ) from failure
 
 

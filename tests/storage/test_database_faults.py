@@ -63,8 +63,13 @@ def test_a_file_that_is_no_database_says_so(tmp_path: Path) -> None:
 def test_a_folder_that_cannot_be_made_says_so(tmp_path: Path) -> None:
     (tmp_path / "taken").write_text("")
 
-    with pytest.raises(LedgerError, match=r"folder .*taken/deeper cannot be made"):
+    with pytest.raises(LedgerError, match=r"taken/deeper/ledger.db cannot be made"):
         open_ledger(f"sqlite:///{tmp_path}/taken/deeper/ledger.db")
+
+
+def test_a_new_file_is_for_its_owner_alone(file: Path) -> None:
+    """Addresses of channels hold passwords."""
+    assert file.stat().st_mode & 0o077 == 0
 
 
 @pytest.mark.parametrize(
