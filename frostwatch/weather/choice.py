@@ -1,9 +1,16 @@
 """Which of several forecasts is leaned on: always a whole frame of one provider."""
 
 from collections.abc import Iterable
-from datetime import datetime
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+import numpy as np
 
 from frostwatch.weather.forecast import Fitness, Forecast, standing
+
+PAST_H = 120
+"""Hours behind a forecast's first one that are worth remembering [h]: water keeps its cold for
+days."""
 
 LONG_ENOUGH_H = 48.0
 """Future with which an earlier provider in the order is not passed over for its reach [h]."""
@@ -31,3 +38,41 @@ def best_of(forecasts: Iterable[Forecast], now: datetime) -> Forecast | None:
         if best is None or rank < best[0]:
             best = (rank, forecast)
     return None if best is None else best[1]
+
+
+def with_past(forecast: Forecast, earlier: Forecast | None, now: datetime) -> Forecast:
+    """The forecast with the hours before its first one, as an earlier frame of the place had them.
+
+    Some providers send no past. What lies ahead stays the one provider's own, and so does every
+    hour it speaks of; the hours behind it are what was known then, and the water has felt them.
+
+    Args:
+        forecast: the frame that is leaned on.
+        earlier: a frame that was leaned on before, of any provider; None if there is none.
+        now: aware UTC time.
+    """
+    if earlier is None:
+        return forecast
+    begin = max(0, earlier.index_at(now) - PAST_H)
+    end = earlier.index_at(forecast.start)
+    if end <= begin or end > earlier.hours:
+        return forecast
+    names = set(forecast.columns) | set(earlier.columns)
+    unknown = np.full(max(forecast.hours, end - begin), np.nan)
+    columns = {
+        name: np.concatenate(
+            [
+                earlier.columns.get(name, unknown)[begin:end],
+                forecast.columns.get(name, unknown)[: forecast.hours],
+            ]
+        )
+        for name in names
+    }
+    words = f"Hours before {forecast.start:%Y-%m-%d %H:%M} UTC come from an earlier reply."
+    return replace(
+        forecast,
+        start=earlier.start + timedelta(hours=begin),
+        columns=columns,
+        attribution=tuple(dict.fromkeys((*forecast.attribution, *earlier.attribution))),
+        warnings=(*forecast.warnings, words),
+    )

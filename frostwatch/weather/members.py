@@ -46,6 +46,7 @@ class ErrorLaw:
             first hours no more than four fifths of the error itself.
         warm_bias_k: how much too warm calm clear frost nights are forecast [K].
         bias_taken_off_fraction: share of that bias which is corrected.
+        site_bias_k: how much too warm this site is forecast, as far as its nights have taught [K].
 
     Source:
         UK Met Office accuracy page: first night minimum within 2 degC in 86.5 % of cases (1.34 K
@@ -63,6 +64,7 @@ class ErrorLaw:
     dressing_k: float = 1.2
     warm_bias_k: float = 1.4
     bias_taken_off_fraction: float = 0.75
+    site_bias_k: float = 0.0
 
     def sigma_k(self, lead_h: NDArray[np.floating]) -> Series:
         """Standard deviation of the air's error at each lead [K], the site term left out.
@@ -176,7 +178,7 @@ def best_guess(
     pulled = _pulled(forecast, lead_h, law, recent_c)
     cold = np.clip((4.0 - pulled) / 3.0, 0.0, 1.0)
     still = still_night_fraction(forecast, unknown=0.5)
-    off_k = law.warm_bias_k * law.bias_taken_off_fraction * cold * still
+    off_k = law.site_bias_k + law.warm_bias_k * law.bias_taken_off_fraction * cold * still
     return np.where(lead_h >= 0.0, pulled - off_k, air_c)
 
 

@@ -106,8 +106,7 @@ def air_at_site(
         NoForecastError: the forecast does not reach ``now``.
     """
     first, now_index, end = window(forecast, now, past_h=past_h, ahead_h=ahead_h)
-    guess_c = bent_to_minima(best_guess(forecast, law=law, recent_c=recent_c), forecast)
-    guess_c = guess_c + height_correction_k(forecast, height_m)
+    guess_c = guess_at_site(forecast, height_m=height_m, law=law, recent_c=recent_c)
     guess_c = guess_c - np.where(lead_hours(forecast) >= 0.0, colder_k, 0.0)
     error_k = sigma_total_k(forecast, law=law)[1][first:end]
     error = error_members(forecast, first, end, site_key=site_key, count=count, law=law)
@@ -125,6 +124,21 @@ def air_at_site(
         coarse_from=_coarse_from(forecast, first, end),
         notes=_notes(forecast, height_m, first, end),
     )
+
+
+def guess_at_site(
+    forecast: Forecast,
+    *,
+    height_m: float | None,
+    law: ErrorLaw = DEFAULT_LAW,
+    recent_c: Series | None = None,
+) -> Series:
+    """The single likeliest air at the site's height [degC], shape (H,); for learning and charts.
+
+    Known faults are taken off, coarse steps bent to their minima; the ground's offset is left out.
+    """
+    guess_c = bent_to_minima(best_guess(forecast, law=law, recent_c=recent_c), forecast)
+    return guess_c + height_correction_k(forecast, height_m)
 
 
 def height_correction_k(forecast: Forecast, height_m: float | None) -> Series:

@@ -36,7 +36,8 @@ class FakeProvider:
 
     Knobs: ``air_c`` (what it forecasts), ``trouble`` (moment, place -> failure or None),
     ``expires_h`` (Expires header), ``unchanged`` (answers conditional requests with 304),
-    ``issued_h`` (age of the issue it names). It counts in ``requests``.
+    ``issued_h`` (age of the issue it names), ``past_h`` and ``ahead_h`` (its reach).
+    It counts in ``requests``.
     """
 
     def __init__(
@@ -62,6 +63,7 @@ class FakeProvider:
         self.limits = limits
         self.air_c = air_c
         self.ahead_h = 168
+        self.past_h = 120
         self.spread_k: float | None = None
         self.expires_h = expires_h
         self.issued_h = issued_h
@@ -95,8 +97,8 @@ class FakeProvider:
         issued_h = self.issued_h
         payload = json.dumps(
             {
-                "start": int(now.timestamp()) // 3600 * 3600 - 120 * 3600,
-                "hours": 121 + self.ahead_h,
+                "start": int(now.timestamp()) // 3600 * 3600 - self.past_h * 3600,
+                "hours": self.past_h + 1 + self.ahead_h,
                 "air_c": self.air_c,
                 "spread_k": self.spread_k,
                 "issued": None if issued_h is None else now.timestamp() - 3600 * issued_h,

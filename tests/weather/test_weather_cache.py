@@ -329,3 +329,34 @@ def test_a_kept_reply_that_no_longer_parses_is_asked_anew(now: datetime) -> None
     provider.broken = True
     fresh = WeatherCache([provider], kit.replies, sleep=lambda _: None)
     assert fresh.known(HERE, now) is None
+
+
+def test_a_stand_in_without_a_past_keeps_what_the_water_has_felt(
+    now: datetime, later: Clock
+) -> None:
+    first, second = FakeProvider("first", air_c=-4.0), FakeProvider("second", air_c=1.0)
+    second.past_h = 0
+    kit = Kit(first, second)
+    kit.at(now)
+    first.trouble = lambda _, __: DOWN
+    for hour in (7, 8, 9, 12):
+        frame = kit.forecast(later(hour))
+        assert frame.provider == "second"
+        assert frame.start <= later(hour) - timedelta(hours=118)
+        assert frame.columns["air_c"][frame.index_at(later(6))] == -4.0
+        assert frame.columns["air_c"][frame.index_at(later(hour))] == 1.0
+
+
+def test_after_a_restart_the_past_comes_from_the_replies_that_were_kept(
+    now: datetime, later: Clock
+) -> None:
+    first, second = FakeProvider("first", air_c=-4.0), FakeProvider("second", air_c=1.0)
+    second.past_h = 0
+    kit = Kit(first, second)
+    kit.at(now)
+    first.trouble = lambda _, __: DOWN
+    restarted = WeatherCache([first, second], kit.replies, sleep=lambda _: None)
+    frame = restarted.at([HERE], later(8))[HERE.key]
+    assert isinstance(frame, Forecast)
+    assert frame.provider == "second"
+    assert frame.start < later(-100)

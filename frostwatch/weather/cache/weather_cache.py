@@ -3,19 +3,24 @@
 import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from frostwatch.ports import ReplyStore
 from frostwatch.weather.asking import Provider, distinct
 from frostwatch.weather.cache.desk import Desk
 from frostwatch.weather.cache.shelf import Shelf
-from frostwatch.weather.choice import AGEING_H, LONG_ENOUGH_H, best_of
+from frostwatch.weather.choice import AGEING_H, LONG_ENOUGH_H, best_of, with_past
 from frostwatch.weather.ensemble import with_spread
 from frostwatch.weather.forecast import FailureKind, FetchFailure, Forecast, Point, standing
 from frostwatch.weather.manners import AttemptLog, MemoryAttempts, cold_night_ahead, hourly_fits
 
 MEMBERS_BELOW_C = 5.0
 """Air ahead below which an ensemble's members are worth four times the weight. Estimate."""
+
+
+SHORT_PAST = timedelta(hours=72)
+"""A frame with less past than this gets the hours before it from an earlier one. Estimate: what a
+tank of water remembers."""
 
 
 class WeatherCache:
@@ -50,6 +55,7 @@ class WeatherCache:
         self.ensemble = ensemble
         self.members = members
         self._ground = ground
+        self._leaned_on: dict[str, Forecast] = {}
         self.shelf = Shelf(replies)
         log = MemoryAttempts() if attempts is None else attempts
         self.desk = Desk(self.shelf, log, sleep=sleep)
@@ -69,10 +75,16 @@ class WeatherCache:
             for key, one in self.shelf.held(provider, waiting).items():
                 frames[key].append(one.forecast)
             waiting = [point for point in waiting if not _young(frames[point.key], now)]
-        found = {
-            point.key: best_of(frames[point.key], now) or _together(point, failures[point.key])
-            for point in wanted
-        }
+        found: dict[str, Forecast | FetchFailure] = {}
+        for point in wanted:
+            best = best_of(frames[point.key], now)
+            if best is None:
+                found[point.key] = _together(point, failures[point.key])
+                continue
+            if best.start > now - SHORT_PAST:
+                best = with_past(best, self._past_of(point), now)
+            found[point.key] = best
+            self._leaned_on[point.key] = best
         return self._with_spread(wanted, self._with_ground(wanted, found, now), now)
 
     def known(self, point: Point, now: datetime) -> Forecast | None:
@@ -83,6 +95,14 @@ class WeatherCache:
             return best
         spread = self.shelf.held(self.ensemble, [point]).get(point.key)
         return best if spread is None else with_spread(best, spread.forecast, now)
+
+    def _past_of(self, point: Point) -> Forecast | None:
+        """What was leaned on before; after a restart, the frame at hand that starts earliest."""
+        if point.key in self._leaned_on:
+            return self._leaned_on[point.key]
+        shelves = [self.shelf.held(provider, [point]) for provider in self.providers]
+        held = [one[point.key].forecast for one in shelves if point.key in one]
+        return min(held, key=lambda frame: frame.start, default=None)
 
     def _with_ground(
         self,

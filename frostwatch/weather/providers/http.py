@@ -63,6 +63,7 @@ class Asker:
         sleep: Callable[[float], None] = time.sleep,
     ) -> None:
         self._session = requests.Session()
+        self._session.max_redirects = 5
         self._session.headers.update({"User-Agent": user_agent, "Accept-Encoding": "gzip"})
         self._session.headers.update(headers or {})
         self._timeout_s = timeout_s
