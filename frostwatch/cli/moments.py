@@ -1,0 +1,36 @@
+"""Moments and spans as people write them on a command line."""
+
+import re
+from datetime import UTC, datetime, timedelta
+
+from frostwatch.errors import FrostwatchError
+
+_SPAN = re.compile(r"(\d+(?:\.\d+)?)\s*(min|m|h|d)")
+_UNIT_S = {"min": 60.0, "m": 60.0, "h": 3600.0, "d": 86400.0}
+
+
+def moment_from(text: str, option: str) -> datetime:
+    """A moment from ISO 8601; without an offset it is UTC.
+
+    Raises:
+        FrostwatchError: it is not understood.
+    """
+    try:
+        moment = datetime.fromisoformat(text)
+    except ValueError as wrong:
+        raise FrostwatchError(
+            f"{option}: {text!r} is not a moment. Write 2026-12-01 or 2026-12-01T07:40Z."
+        ) from wrong
+    return moment.replace(tzinfo=UTC) if moment.tzinfo is None else moment.astimezone(UTC)
+
+
+def span_from(text: str, option: str) -> timedelta:
+    """A length of time such as ``30min``, ``2h`` or ``1d``.
+
+    Raises:
+        FrostwatchError: it is not understood.
+    """
+    found = _SPAN.fullmatch(text.strip())
+    if found is None:
+        raise FrostwatchError(f"{option}: {text!r} is not a length of time. Write 2h or 30min.")
+    return timedelta(seconds=float(found[1]) * _UNIT_S[found[2]])

@@ -1,0 +1,215 @@
+"""``frostwatch tonight``: one van, no set-up."""
+
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+from zoneinfo import ZoneInfo
+
+import typer
+
+from frostwatch.cli.app import AsJson, Config, rows_of
+from frostwatch.errors import FleetError
+
+if TYPE_CHECKING:
+    from frostwatch.advice.harm import Chance
+    from frostwatch.ports import Forecasts
+    from frostwatch.service.tonight import Outlook
+
+
+def add_to(app: typer.Typer) -> None:
+    """Register the command."""
+    app.command(name="tonight")(tonight)
+
+
+def tonight(
+    lat: Annotated[float, typer.Option("--lat", help="Latitude in degrees, north positive.")],
+    lon: Annotated[float, typer.Option("--lon", help="Longitude in degrees, east positive.")],
+    layout: Annotated[
+        str, typer.Option("--layout", help="A name from: frostwatch layouts")
+    ] = "coachbuilt-seat-tank",
+    water: Annotated[
+        str,
+        typer.Option(
+            "--water", help="Litres by circuit: fresh=20,waste=8,heater=10. Unnamed is unknown."
+        ),
+    ] = "",
+    height: Annotated[
+        float | None, typer.Option("--height", help="Metres above sea level, if you know.")
+    ] = None,
+    zone: Annotated[
+        str, typer.Option("--zone", help="Time zone of the hours shown; this computer's without.")
+    ] = "",
+    replies: Annotated[
+        Path | None,
+        typer.Option("--replies", help="Folder of recorded replies, instead of asking anybody."),
+    ] = None,
+    at: Annotated[
+        str, typer.Option("--at", help="With --replies: the moment, ISO 8601 with offset or Z.")
+    ] = "",
+    config: Config = None,
+    as_json: AsJson = False,
+) -> None:
+    """What the water in one van does in the coming nights, with nothing set up."""
+    from frostwatch.cli.moments import moment_from
+    from frostwatch.cli.say import say, say_json
+    from frostwatch.service.tonight import look_ahead, parse_water
+    from frostwatch.wiring import utc_now
+
+    now = moment_from(at, "--at") if at else utc_now()
+    outlook = look_ahead(
+        _forecasts(config, replies, lat, lon, height),
+        latitude_deg=lat,
+        longitude_deg=lon,
+        height_m=height,
+        layout=layout,
+        water=parse_water(water),
+        now=now,
+    )
+    if as_json:
+        say_json(_as_json(outlook))
+    else:
+        say(_in_words(outlook, _zone(zone)))
+
+
+def _forecasts(
+    config: Path | None, replies: Path | None, lat: float, lon: float, height: float | None
+) -> "Forecasts":
+    from frostwatch.weather.cache import MemoryReplies, WeatherCache
+    from frostwatch.weather.forecast import point_for
+    from frostwatch.wiring import build_providers, build_recorded, settings_from
+
+    if replies is not None:
+        key = point_for(lat, lon, height).key
+        folder = replies / "forecasts"
+        names = sorted({f.name for f in folder.glob("*/*") if f.is_dir()})
+        return build_recorded(replies, {key: names})
+    settings, _ = settings_from(config)
+    return WeatherCache(build_providers(settings), MemoryReplies())
+
+
+def _zone(name: str) -> ZoneInfo:
+    from tzlocal import get_localzone_name
+
+    try:
+        return ZoneInfo(name or get_localzone_name() or "UTC")
+    except (KeyError, ValueError, OSError) as unknown:
+        raise FleetError(
+            f"--zone: {name!r} is not known. Give an IANA name such as Europe/Paris."
+        ) from unknown
+
+
+def _in_words(outlook: "Outlook", zone: ZoneInfo) -> str:
+    likely_c, cold_c, at = outlook.coldest()
+    lines = [
+        f"Air: about {_degrees(likely_c)} at the coldest, {_hour(at, zone)}, "
+        f"perhaps {_degrees(cold_c)}.",
+    ]
+    frozen = [row for row in outlook.items if row.harm.earliest_h < float("inf")]
+    if frozen:
+        first = min(frozen, key=lambda row: row.harm.earliest_h)
+        when = _hour(_time(outlook, first.harm.earliest_h), zone)
+        lines.insert(0, f"Frost could do harm from {when}, first in: {first.item.key}.")
+    elif any(row.ice.earliest_h < float("inf") for row in outlook.items):
+        lines.insert(0, "Some ice is possible; harm is not likely in the hours that are known.")
+    else:
+        lines.insert(0, f"No ice is likely in the {outlook.hours:.0f} h that are known.")
+    table = [["item", "stands", "L", "ice from", "likely", "harm from", "likely", "chance"]]
+    for row in outlook.items:
+        table.append(
+            [
+                row.item.key,
+                row.item.place.value,
+                f"{row.litres:.1f}",
+                *_two_hours(outlook, row.ice, zone),
+                *_two_hours(outlook, row.harm, zone),
+                f"{100.0 * row.harm.probability:.0f} %",
+            ]
+        )
+    lines += ["", rows_of(table), ""]
+    for row in outlook.items:
+        if row.emptied.likely_h < float("inf"):
+            when = _hour(_time(outlook, row.emptied.likely_h), zone)
+            lines.append(
+                f"The heater tank ({row.item.key}) will probably empty itself about {when}; "
+                "nothing is broken by that."
+            )
+    lines += _foot(outlook, zone)
+    return "\n".join(lines)
+
+
+def _foot(outlook: "Outlook", zone: ZoneInfo) -> list[str]:
+    issue = outlook.forecast.known_since
+    credit = "; ".join(f"{a.text}, {a.url}, {a.licence}" for a in outlook.forecast.attribution)
+    lines = [
+        f"Hours in {zone.key}. Estimate from the forecast of {_hour(issue, zone)} and what you "
+        "told; look before you act; handbook first. Not a public warning.",
+        "Draining: hot water may leave by the floor outlet, drained water makes ice underfoot, "
+        "waste goes to a foul drain.",
+    ]
+    if outlook.standing.reason:
+        lines.append(outlook.standing.reason)
+    lines += [*outlook.air.notes, *([credit + " (modified: corrected to the place)"])]
+    return lines
+
+
+def _time(outlook: "Outlook", hour: float) -> datetime:
+    from datetime import timedelta
+
+    return outlook.now + timedelta(hours=hour)
+
+
+def _two_hours(outlook: "Outlook", chance: "Chance", zone: ZoneInfo) -> tuple[str, str]:
+    hours = (chance.earliest_h, chance.likely_h)
+    first, likely = (
+        _hour(_time(outlook, hour), zone) if hour < float("inf") else "-" for hour in hours
+    )
+    return first, likely
+
+
+def _hour(moment: datetime, zone: ZoneInfo) -> str:
+    return f"{moment.astimezone(zone):%a %d %b %H:%M}"
+
+
+def _degrees(air_c: float) -> str:
+    return f"{air_c:.1f} °C".replace("-", "−")
+
+
+def _as_json(outlook: "Outlook") -> dict[str, Any]:
+    likely_c, cold_c, at = outlook.coldest()
+
+    def chance(of: "Chance") -> dict[str, Any]:
+        hours = {"earliest": of.earliest_h, "likely": of.likely_h}
+        times = {
+            name: _time(outlook, hour).isoformat() if hour < float("inf") else None
+            for name, hour in hours.items()
+        }
+        return {"probability": round(of.probability, 4), **times}
+
+    return {
+        "now": outlook.now.isoformat(),
+        "hours": outlook.hours,
+        "provider": outlook.forecast.provider,
+        "issued_at": outlook.forecast.known_since.isoformat(),
+        "standing": outlook.standing.fitness.value,
+        "coldest": {
+            "likely_c": round(likely_c, 2),
+            "cold_c": round(cold_c, 2),
+            "at": at.isoformat(),
+        },
+        "items": [
+            {
+                "item": row.item.key,
+                "circuit": row.item.circuit.value,
+                "place": row.item.place.value,
+                "litres": round(row.litres, 3),
+                "ice": chance(row.ice),
+                "harm": chance(row.harm),
+                "empties_itself": chance(row.emptied),
+            }
+            for row in outlook.items
+        ],
+        "attribution": [
+            {"text": a.text, "url": a.url, "licence": a.licence}
+            for a in outlook.forecast.attribution
+        ],
+    }

@@ -1,0 +1,128 @@
+"""The demo: three invented places, an invented cold spell that begins tomorrow, a clock of its own.
+
+Nothing leaves the computer: forecasts come from files, messages go into a folder.
+"""
+
+import shutil
+import tomllib
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from frostwatch.errors import FleetError, SettingsError
+from frostwatch.messages.outbox import flush
+from frostwatch.service.demo_weather import midnight_of, write_replies
+from frostwatch.service.kit import Kit
+from frostwatch.service.nights import Memory
+from frostwatch.service.pass_ import run_pass
+from frostwatch.settings import MessageSettings, ProviderChoice, Settings, WeatherSettings
+
+if TYPE_CHECKING:
+    from frostwatch.storage.ledger import SqlLedger
+
+PLACES = ("yard", "owner", "forecourt")
+BEGINS = timedelta(hours=5)
+"""The demo's day is lived through from 05:00 UTC ..."""
+NOW = timedelta(hours=18, minutes=30)
+"""... to 18:30 UTC, when yard, owner and forecourt have all been written to."""
+STEP = timedelta(minutes=5)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Demo:
+    """A prepared demo.
+
+    Attributes:
+        folder: where its database, forecasts and messages are.
+        settings: settings that point there.
+        begins: first moment of the demo's day, UTC.
+        now: the moment at which it is handed to the reader, UTC.
+    """
+
+    folder: Path
+    settings: Settings
+    begins: datetime
+    now: datetime
+
+
+def source_folder() -> Path:
+    """Where the demo's files are.
+
+    Raises:
+        SettingsError: they were not installed along.
+    """
+    folder = Path(__file__).parents[2] / "config" / "demo"
+    if not folder.is_dir():
+        raise SettingsError(
+            f"{folder} is missing: the demo's files are part of the source tree. "
+            "Start the demo from there with: make run"
+        )
+    return folder
+
+
+def prepare(folder: Path, today: datetime) -> Demo:
+    """Lay out the demo anew: its database, forecasts and outbox.
+
+    Args:
+        folder: emptied if it is there.
+        today: a moment of the day on which the demo is to play, UTC.
+    """
+    from frostwatch.storage.ledger import open_ledger
+
+    if folder.exists():
+        shutil.rmtree(folder)
+    folder.mkdir(parents=True)
+    midnight = midnight_of(today)
+    places = tomllib.loads((source_folder() / "weather.toml").read_text(encoding="utf-8"))
+    write_replies(folder / "recorded", places["place"], midnight)
+    settings = Settings(
+        database_url=f"sqlite:///{folder / 'demo.db'}",
+        weather=WeatherSettings(
+            providers=(ProviderChoice.RECORDED,), recorded_folder=folder / "recorded"
+        ),
+        messages=MessageSettings(outbox_folder=folder / "outbox"),
+    )
+    ledger = open_ledger(settings.database_url)
+    try:
+        _enter_places(ledger, midnight)
+    finally:
+        ledger.close()
+    return Demo(folder=folder, settings=settings, begins=midnight + BEGINS, now=midnight + NOW)
+
+
+def _enter_places(ledger: "SqlLedger", midnight: datetime) -> None:
+    from frostwatch.storage.entry_files import read_entries_csv, shifted
+    from frostwatch.storage.fleet_files import read_fleet_toml
+
+    for place in PLACES:
+        read = read_fleet_toml((source_folder() / f"{place}.toml").read_text(encoding="utf-8"))
+        if isinstance(read, list):
+            raise FleetError(f"config/demo/{place}.toml: {read[0]}")
+        entries_text = (source_folder() / f"{place}-entries.csv").read_text(encoding="utf-8")
+        entries = read_entries_csv(entries_text, read.fleet)
+        if isinstance(entries, list):
+            raise FleetError(f"config/demo/{place}-entries.csv: {entries[0]}")
+        anchor = read.anchor or midnight
+        by = midnight - midnight_of(anchor)
+        fleet = read.fleet
+        ledger.save_fleet(sites=fleet.sites, people=fleet.people, vehicles=fleet.vehicles)
+        ledger.add_entries(shifted((*read.entries, *entries), by))
+
+
+def live_through(
+    kit: Kit, demo: Demo, progress: Callable[[datetime], None] | None = None
+) -> Sequence[datetime]:
+    """Play the demo's day up to its present moment; returns when something was sent."""
+    memory = Memory()
+    moments = []
+    moment = demo.begins
+    while moment <= demo.now:
+        if progress is not None:
+            progress(moment)
+        run_pass(kit, moment, memory=memory)
+        if flush(kit.outbox, kit.channels, moment, limit=100).sent:
+            moments.append(moment)
+        moment += STEP
+    return moments

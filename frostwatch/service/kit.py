@@ -1,0 +1,29 @@
+"""What a pass works with. Built by ``frostwatch.wiring``, by tests, and by replay."""
+
+from dataclasses import dataclass
+
+from frostwatch.ports import Channels, Forecasts, Ledger, OutboxStore
+
+MEMBERS = 40
+"""Equally likely airs made of one forecast."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Kit:
+    """The adapters of one running service.
+
+    Attributes:
+        ledger: what is known, decided and said.
+        outbox: messages on their way.
+        channels: hands messages over.
+        forecasts: where the air comes from.
+        members: number of members.
+        public_url: web address under which people reach this service, "" for none.
+    """
+
+    ledger: Ledger
+    outbox: OutboxStore
+    channels: Channels
+    forecasts: Forecasts
+    members: int = MEMBERS
+    public_url: str = ""

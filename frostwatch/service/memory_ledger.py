@@ -1,0 +1,104 @@
+"""A ledger in memory: everything a replay needs, nothing that outlives it."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import datetime
+
+from frostwatch.advice.reminders import Answer, Decision, Reminder, Status
+from frostwatch.fleet.fleet import Fleet
+from frostwatch.ports import Book, KeptState, Message, SitePass
+from frostwatch.records.chain import Linked
+from frostwatch.records.entries import Entry
+
+
+class MemoryLedger:
+    """Implements ``ports.Ledger`` with plain dictionaries.
+
+    Args:
+        fleet: what stands where.
+        entries: the record, each entry from its time of arrival on.
+    """
+
+    def __init__(self, fleet: Fleet, entries: Iterable[Entry] = ()) -> None:
+        self._fleet = fleet
+        self._entries: dict[str, list[Entry]] = {}
+        self._states: dict[str, KeptState] = {}
+        self._reminders: dict[str, dict[str, Reminder]] = {}
+        self._answers: dict[str, list[Answer]] = {}
+        self._passes: dict[str, SitePass] = {}
+        for entry in entries:
+            self._entries.setdefault(entry.vehicle, []).append(entry)
+        for own in self._entries.values():
+            own.sort(key=lambda entry: entry.received_at)
+
+    def load(self, now: datetime, *, sites: Sequence[str] | None = None) -> Book:
+        """What was known at ``now``."""
+        return Book(
+            sites=self._fleet.sites,
+            people=self._fleet.people,
+            vehicles=self._fleet.vehicles,
+            entries=_until(self._entries, now),
+            states=self._states,
+            reminders={
+                site: tuple(r for r in own.values() if r.status is not Status.CLEARED)
+                for site, own in self._reminders.items()
+            },
+            answers={
+                vehicle: tuple(answer for answer in own if answer.at <= now)
+                for vehicle, own in self._answers.items()
+            },
+            passes=self._passes,
+        )
+
+    def commit(
+        self,
+        site: str,
+        now: datetime,
+        *,
+        states: Sequence[KeptState] = (),
+        reminders: Sequence[Reminder] = (),
+        decisions: Sequence[Decision] = (),
+        messages: Sequence[Message] = (),
+        reply_id: int | None = None,
+        judged_to: datetime | None = None,
+    ) -> int:
+        """Keep what the next pass needs."""
+        self._states.update({state.vehicle: state for state in states})
+        self._reminders.setdefault(site, {}).update({one.key: one for one in reminders})
+        self._passes[site] = SitePass(site=site, passed_at=now, judged_to=judged_to)
+        return len(messages)
+
+    def note_failure(
+        self, site: str, now: datetime, *, cause: str, next_try_at: datetime
+    ) -> SitePass:
+        """Note that the pass over a site failed."""
+        before = self._passes.get(site, SitePass(site=site))
+        self._passes[site] = SitePass(
+            site=site,
+            passed_at=before.passed_at,
+            judged_to=before.judged_to,
+            failed_at=now,
+            cause=cause,
+            failures=before.failures + 1,
+            next_try_at=next_try_at,
+        )
+        return self._passes[site]
+
+    def add_entries(self, entries: Sequence[Entry]) -> tuple[Linked, ...]:
+        """Add to the record; links are not made here."""
+        for entry in entries:
+            own = self._entries.setdefault(entry.vehicle, [])
+            own.append(entry)
+            own.sort(key=lambda one: one.received_at)
+        return ()
+
+    def add_answers(self, answers: Sequence[Answer]) -> None:
+        """Keep what people answered."""
+        for answer in answers:
+            self._answers.setdefault(answer.vehicle, []).append(answer)
+
+
+def _until(entries: Mapping[str, Sequence[Entry]], now: datetime) -> dict[str, tuple[Entry, ...]]:
+    return {
+        vehicle: tuple(entry for entry in own if entry.received_at <= now)
+        for vehicle, own in entries.items()
+    }

@@ -1,0 +1,154 @@
+"""From a site's forecast and water to the night of every wet vehicle: the heat model's doorstep."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+
+import numpy as np
+
+from frostwatch.advice.harm import VehicleNight, harm_fraction_of, vehicle_night
+from frostwatch.fleet.layouts import layout_of
+from frostwatch.fleet.sites import Lie, Shelter, Site
+from frostwatch.fleet.vehicles import Layout, Vehicle
+from frostwatch.heatloss.network import Network, build_network
+from frostwatch.heatloss.solve import Job, NodeState, Trajectory, solve
+from frostwatch.ports import KeptState
+from frostwatch.records.entries import Entry
+from frostwatch.records.standing_water import CircuitWater, water_of
+from frostwatch.weather.forecast import Forecast, Point, point_for
+from frostwatch.weather.site_air import SiteAir, air_at_site
+
+LIE_OFFSET_K = {Lie.OPEN: 0.0, Lie.HOLLOW: -2.0, Lie.TOWN: 0.5}
+"""What the ground adds to the night air [K]. Estimates."""
+SHELTER_FACTOR = {
+    Shelter.OPEN: 1.0,
+    Shelter.HEDGED: 0.7,
+    Shelter.WALLED: 0.5,
+    Shelter.INDOORS: 0.0,
+}
+"""Share of the 10 m wind that reaches the vehicle. Estimates."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Van:
+    """One vehicle with its layout and its water."""
+
+    vehicle: Vehicle
+    layout: Layout
+    water: tuple[CircuitWater, ...]
+    recorded_at: datetime | None
+
+    @property
+    def is_wet(self) -> bool:
+        """Something in it could freeze."""
+        return any(entry.litres_soon_l > 0.0 for entry in self.water)
+
+
+@dataclass(slots=True)
+class Memory:
+    """Layouts and water worked out in earlier passes, kept while nothing changed.
+
+    Attributes:
+        vans: vehicle key -> what it was worked out from, and the result.
+    """
+
+    vans: dict[str, tuple[tuple[object, ...], Van]] = field(default_factory=dict)
+
+    def van(self, vehicle: Vehicle, entries: Sequence[Entry], now: datetime) -> Van:
+        """The vehicle as it stands; worked out anew once a day, as records run out by days."""
+        newest = entries[-1].received_at if entries else None
+        basis = (vehicle, len(entries), newest, now.date())
+        known = self.vans.get(vehicle.key)
+        if known is not None and known[0] == basis:
+            return known[1]
+        layout = layout_of(vehicle)
+        water = water_of(vehicle, layout, entries, now)
+        van = Van(vehicle=vehicle, layout=layout, water=water, recorded_at=newest)
+        self.vans[vehicle.key] = (basis, van)
+        return van
+
+
+def point_of(site: Site) -> Point:
+    """The place as it is asked for."""
+    return point_for(site.latitude_deg, site.longitude_deg, site.height_m)
+
+
+def air_of(
+    site: Site, forecast: Forecast, now: datetime, *, colder_k: float, members: int
+) -> SiteAir:
+    """The air at a site, as members.
+
+    Raises:
+        NoForecastError: the forecast does not reach ``now``.
+    """
+    return air_at_site(
+        forecast,
+        site_key=site.key,
+        now=now,
+        height_m=site.height_m,
+        lie_offset_k=LIE_OFFSET_K[site.lie],
+        shelter_factor=SHELTER_FACTOR[site.shelter],
+        colder_k=colder_k,
+        count=members,
+        sky_fraction=0.0 if site.shelter is Shelter.INDOORS else 1.0,
+    )
+
+
+def job_for(van: Van, air: SiteAir, state: KeptState | None) -> Job:
+    """One vehicle for the heat model, from where it stood at the last pass if that still holds."""
+    network = build_network(van.vehicle, van.layout, van.water, air, harm_fraction_of)
+    return Job(network=network, air=air, state=_state_from(state, network))
+
+
+def _state_from(kept: KeptState | None, network: Network) -> NodeState | None:
+    if kept is None or kept.signature != network.water_signature:
+        return None
+    arrays = kept.arrays
+    return NodeState(
+        at=kept.at,
+        signature=kept.signature,
+        enthalpy_j=arrays["enthalpy_j"].astype(np.float64),
+        hubs_c=arrays["hubs_c"].astype(np.float64),
+        tripped=arrays["tripped"] > 0.5,
+    )
+
+
+def state_to_keep(vehicle: str, trajectory: Trajectory) -> KeptState:
+    """Where the heat model of a vehicle stands now, for the next pass."""
+    end = trajectory.end
+    arrays = {
+        "enthalpy_j": end.enthalpy_j,
+        "hubs_c": end.hubs_c,
+        "tripped": end.tripped,
+    }
+    return KeptState(
+        vehicle=vehicle,
+        at=end.at,
+        signature=end.signature,
+        arrays={name: array.astype(np.float32) for name, array in arrays.items()},
+    )
+
+
+def work_out(
+    vans: Sequence[Van], airs: Mapping[str, SiteAir], states: Mapping[str, KeptState]
+) -> tuple[dict[str, VehicleNight], dict[str, KeptState], dict[str, Trajectory]]:
+    """Step the wet vehicles through their nights.
+
+    Args:
+        vans: wet vehicles, of any sites.
+        airs: site key -> its air.
+        states: vehicle key -> where it stood.
+
+    Returns:
+        Vehicle key -> its night, its state to keep, its whole trajectory.
+    """
+    jobs = [job_for(van, airs[van.vehicle.site], states.get(van.vehicle.key)) for van in vans]
+    nights: dict[str, VehicleNight] = {}
+    keep: dict[str, KeptState] = {}
+    paths: dict[str, Trajectory] = {}
+    for van, trajectory in zip(vans, solve(jobs), strict=True):
+        key = van.vehicle.key
+        nights[key] = vehicle_night(trajectory, van.layout, van.water)
+        keep[key] = state_to_keep(key, trajectory)
+        paths[key] = trajectory
+    return nights, keep, paths

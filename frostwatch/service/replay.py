@@ -1,0 +1,283 @@
+"""The whole service on a moving clock: past nights run again, a rule tried on a winter.
+
+Nothing but the clock and the network is replaced. A reply counts from its time of arrival, an
+entry from its own; what lies later changes no earlier message.
+"""
+
+import csv
+import heapq
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+from frostwatch.advice.judge import next_reading
+from frostwatch.advice.reminders import ACT_KINDS, Answer, AnswerKind
+from frostwatch.advice.slots import Diary
+from frostwatch.errors import FleetError
+from frostwatch.fleet.fleet import Fleet
+from frostwatch.messages.wording import word
+from frostwatch.messages.wording.draft import Draft, Form
+from frostwatch.ports import Forecasts
+from frostwatch.records.entries import Entry
+from frostwatch.service.answers import take_answer
+from frostwatch.service.kit import MEMBERS, Kit
+from frostwatch.service.memory_ledger import MemoryLedger
+from frostwatch.service.nights import Memory
+from frostwatch.service.pass_ import PassReport, run_pass
+from frostwatch.storage.entry_files import read_entries_csv
+from frostwatch.storage.fleet_files import read_fleet_toml
+from frostwatch.storage.sheets import decoded
+
+LOOK_AT_LEAST = timedelta(hours=12)
+"""A pass is made at least this often, so that no change of the forecast goes unseen for long."""
+ANSWER_WORDS = {kind.value: kind for kind in AnswerKind}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReplayFolder:
+    """What a replay reads.
+
+    Attributes:
+        path: the folder.
+        fleet: sites, people, vehicles.
+        entries: the record, by the fleet file and entries.csv.
+        answers: what people answered, by answers.csv.
+    """
+
+    path: Path
+    fleet: Fleet
+    entries: tuple[Entry, ...]
+    answers: tuple[Answer, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Spoken:
+    """One message of a replay."""
+
+    draft: Draft
+    at: datetime
+    local: str
+    short: str
+    subject: str
+    long: str
+
+    def as_json(self) -> dict[str, Any]:
+        """One line of ``frostwatch replay --json``."""
+        draft = self.draft
+
+        def utc(moment: datetime | None) -> str | None:
+            return f"{moment.astimezone(UTC):%Y-%m-%dT%H:%M:%SZ}" if moment else None
+
+        return {
+            "at": utc(self.at),
+            "local": self.local,
+            "to": draft.recipient,
+            "site": draft.site,
+            "kind": draft.kind.value,
+            "level": draft.level.value,
+            "vehicles": list(draft.vehicles),
+            "act_by": utc(draft.act_by),
+            "earliest": utc(draft.earliest),
+            "likely": utc(draft.likely),
+            "probability": None if draft.probability is None else round(draft.probability, 4),
+            "reason": draft.reason,
+            "short": self.short,
+            "long": self.long,
+        }
+
+
+def read_folder(path: Path) -> ReplayFolder:
+    """Read a replay folder.
+
+    Raises:
+        FleetError: a file is missing or does not hold together; every problem is named.
+    """
+    read = read_fleet_toml(_text(path / "fleet.toml"))
+    if isinstance(read, list):
+        raise _refused(path / "fleet.toml", read)
+    entries = tuple(read.entries)
+    if (path / "entries.csv").is_file():
+        told = read_entries_csv(_text(path / "entries.csv"), read.fleet)
+        if isinstance(told, list):
+            raise _refused(path / "entries.csv", told)
+        entries += tuple(told)
+    answers: tuple[Answer, ...] = ()
+    if (path / "answers.csv").is_file():
+        answers = tuple(_answers(path / "answers.csv", read.fleet))
+    return ReplayFolder(path=path, fleet=read.fleet, entries=entries, answers=answers)
+
+
+def _text(path: Path) -> str:
+    try:
+        text = decoded(path.read_bytes())
+    except OSError as unreadable:
+        raise FleetError(f"{path} cannot be read: {unreadable.strerror}.") from unreadable
+    if isinstance(text, list):
+        raise _refused(path, text)
+    return text
+
+
+def _refused(path: Path, problems: Sequence[object]) -> FleetError:
+    return FleetError("\n".join(f"{path}: {problem}" for problem in problems))
+
+
+def _answers(path: Path, fleet: Fleet) -> Iterator[Answer]:
+    known = {vehicle.key for vehicle in fleet.vehicles}
+    for line, row in enumerate(csv.DictReader(_text(path).splitlines()), start=2):
+        try:
+            at = datetime.fromisoformat(row["at"])
+            kind = ANSWER_WORDS[row["answer"].strip()]
+            vehicle = row["vehicle"].strip()
+        except (KeyError, ValueError, AttributeError) as wrong:
+            raise FleetError(
+                f"{path}: line {line}: {wrong}. Columns are at, vehicle, answer; an answer is one "
+                f"of {', '.join(ANSWER_WORDS)}."
+            ) from wrong
+        if vehicle not in known:
+            raise FleetError(f"{path}: line {line}: vehicle {vehicle!r} is not in fleet.toml.")
+        at = at.replace(tzinfo=UTC) if at.tzinfo is None else at.astimezone(UTC)
+        yield Answer(vehicle=vehicle, by=(row.get("by") or "").strip(), kind=kind, at=at)
+
+
+class _NoChannels:
+    """A replay sends nothing."""
+
+    def send(self, message: object, now: datetime) -> Any:
+        raise NotImplementedError
+
+
+class Replay:
+    """One replay in progress.
+
+    Args:
+        folder: what it reads.
+        forecasts: the recorded replies.
+        answer_after: every act call is answered "done" that long after it, inside the
+            recipient's slots; None if nobody answers.
+        members: number of members.
+        progress: called with each moment looked at.
+    """
+
+    def __init__(
+        self,
+        folder: ReplayFolder,
+        forecasts: Forecasts,
+        *,
+        answer_after: timedelta | None = None,
+        members: int = MEMBERS,
+        progress: Callable[[datetime], None] | None = None,
+    ) -> None:
+        self._folder = folder
+        self._ledger = MemoryLedger(folder.fleet, folder.entries)
+        outbox: Any = None
+        self._kit = Kit(
+            ledger=self._ledger,
+            outbox=outbox,
+            channels=_NoChannels(),
+            forecasts=forecasts,
+            members=members,
+        )
+        self._memory = Memory()
+        self._answer_after = answer_after
+        self._progress = progress
+        self._waiting: list[tuple[datetime, int, Answer]] = []
+        self._people = {person.key: person for person in folder.fleet.people}
+        self._sites = {site.key: site for site in folder.fleet.sites}
+
+    def run(self, start: datetime, end: datetime) -> Iterator[Spoken]:
+        """Move the clock from ``start`` to ``end`` and yield what is said, in order of time."""
+        for answer in self._folder.answers:
+            self._wait_for(answer)
+        moments = sorted(
+            {entry.received_at for entry in self._folder.entries if start < entry.received_at}
+        )
+        moments.reverse()
+        now = start
+        while now <= end:
+            if self._progress is not None:
+                self._progress(now)
+            self._take_answers(now)
+            report = run_pass(self._kit, now, memory=self._memory)
+            for draft in _drafts(report):
+                self._answer_later(draft)
+                yield self._spoken(draft, now)
+            while moments and moments[-1] <= now:
+                moments.pop()
+            now = self._next(report, now, moments[-1] if moments else None)
+
+    def _next(self, report: PassReport, now: datetime, entry_at: datetime | None) -> datetime:
+        """The next moment at which anything can change."""
+        views = [work.view for work in report.sites]
+        book = self._ledger.load(now)
+        found = [now + LOOK_AT_LEAST]
+        for view in views:
+            last = book.passes.get(view.site.key)
+            reminders = book.reminders.get(view.site.key, ())
+            fresh = view.__class__(
+                site=view.site,
+                people=view.people,
+                vehicles=view.vehicles,
+                air=None,
+                forecast=view.forecast,
+                reminders=reminders,
+                answers=view.answers,
+                judged_to=last.judged_to if last else None,
+            )
+            found.append(next_reading(fresh, now) or found[0])
+            if last is not None and last.next_try_at is not None:
+                found.append(last.next_try_at)
+        if entry_at is not None:
+            found.append(entry_at)
+        if self._waiting:
+            found.append(self._waiting[0][0])
+        return max(min(found), now + timedelta(minutes=1))
+
+    def _spoken(self, draft: Draft, now: datetime) -> Spoken:
+        language = self._people[draft.recipient].language
+        short, long = (word(draft, language, form) for form in (Form.SHORT, Form.LONG))
+        local = now.astimezone(self._sites[draft.site].zone)
+        return Spoken(
+            draft=draft,
+            at=now,
+            local=f"{local:%a %Y-%m-%d %H:%M}",
+            short=short.body,
+            subject=long.subject,
+            long=long.body,
+        )
+
+    def _answer_later(self, draft: Draft) -> None:
+        if self._answer_after is None or draft.kind not in ACT_KINDS:
+            return
+        diary = Diary(person=self._people[draft.recipient], site=self._sites[draft.site])
+        at = draft.at + self._answer_after
+        slot = next(diary.slots(at), None)
+        if slot is None:
+            return
+        for vehicle in draft.vehicles:
+            self._wait_for(
+                Answer(
+                    vehicle=vehicle,
+                    by=draft.recipient,
+                    kind=AnswerKind.DONE,
+                    at=max(at, slot.start),
+                )
+            )
+
+    def _wait_for(self, answer: Answer) -> None:
+        heapq.heappush(self._waiting, (answer.at, len(self._waiting), answer))
+
+    def _take_answers(self, now: datetime) -> None:
+        while self._waiting and self._waiting[0][0] <= now:
+            _, _, answer = heapq.heappop(self._waiting)
+            vehicle = self._folder.fleet.vehicle(answer.vehicle)
+            entries = self._ledger.load(answer.at).entries.get(answer.vehicle, ())
+            van = Memory().van(vehicle, entries, answer.at)
+            take_answer(self._ledger, answer, van.water)
+
+
+def _drafts(report: PassReport) -> Iterator[Draft]:
+    for work in report.sites:
+        if work.judgement is not None:
+            yield from work.judgement.drafts

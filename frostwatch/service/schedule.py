@@ -1,0 +1,130 @@
+"""The schedule of the running service: a pass an hour, the outbox every minute, a clean stop."""
+
+import signal
+import threading
+from collections.abc import Callable
+from datetime import datetime, timedelta
+
+import structlog
+
+from frostwatch.errors import FrostwatchError
+from frostwatch.messages.outbox import flush
+from frostwatch.service.kit import Kit
+from frostwatch.service.nights import Memory
+from frostwatch.service.pass_ import PassReport, run_pass
+
+log = structlog.get_logger()
+
+PASS_EVERY = timedelta(minutes=60)
+LOOK_EVERY = timedelta(minutes=5)
+"""A pass an hour fetches and steps; in between, the readings that fall due are served."""
+OUTBOX_EVERY = timedelta(minutes=1)
+PRUNE_EVERY = timedelta(hours=24)
+
+Clock = Callable[[], datetime]
+
+
+class Service:
+    """One running service.
+
+    Args:
+        kit: the adapters.
+        clock: the present moment, UTC.
+        heartbeat: called after each pass that ended well; None for no heartbeat.
+        prune: called once a day with the moment; None for nothing.
+    """
+
+    def __init__(
+        self,
+        kit: Kit,
+        clock: Clock,
+        *,
+        heartbeat: Callable[[], None] | None = None,
+        prune: Callable[[datetime], None] | None = None,
+    ) -> None:
+        self._kit = kit
+        self._clock = clock
+        self._heartbeat = heartbeat
+        self._prune = prune
+        self._memory = Memory()
+        self._one_pass = threading.Lock()
+
+    def pass_once(self) -> PassReport | None:
+        """One pass; a failure is logged, and the next one tries again."""
+        with self._one_pass:
+            now = self._clock()
+            try:
+                report = run_pass(self._kit, now, memory=self._memory)
+            except FrostwatchError as fault:
+                log.error("pass failed", cause=str(fault))
+                return None
+        log.info(
+            "pass",
+            sites=len(report.sites),
+            failed=len(report.failed),
+            messages=report.messages,
+        )
+        if self._heartbeat is not None and not report.failed:
+            self._heartbeat()
+        return report
+
+    def send_once(self) -> None:
+        """Send what is due."""
+        try:
+            flushed = flush(self._kit.outbox, self._kit.channels, self._clock())
+        except FrostwatchError as fault:
+            log.error("sending failed", cause=str(fault))
+            return
+        for row in flushed.sent:
+            log.info("sent", to=row.message.recipient, kind=row.message.kind)
+        for row in (*flushed.put_off, *flushed.failed):
+            log.warning("not sent", to=row.message.recipient, channel=row.message.channel)
+
+    def prune_once(self) -> None:
+        """Drop what is past its use."""
+        if self._prune is not None:
+            try:
+                self._prune(self._clock())
+            except FrostwatchError as fault:
+                log.error("pruning failed", cause=str(fault))
+
+    def run(self, stop: threading.Event) -> None:
+        """Work until ``stop`` is set. A computer that slept catches up with one pass."""
+        from apscheduler.schedulers.background import BackgroundScheduler
+
+        scheduler = BackgroundScheduler(
+            timezone="UTC",
+            job_defaults={"coalesce": True, "max_instances": 1, "misfire_grace_time": None},
+        )
+        for job, every in (
+            (self.pass_once, LOOK_EVERY),
+            (self.send_once, OUTBOX_EVERY),
+            (self.prune_once, PRUNE_EVERY),
+        ):
+            scheduler.add_job(job, "interval", seconds=every.total_seconds())
+        scheduler.start()
+        try:
+            stop.wait()
+        finally:
+            scheduler.shutdown(wait=True)
+            self.send_once()
+
+
+def stop_on_signals(stop: threading.Event) -> None:
+    """SIGTERM and SIGINT end the service after the work in hand."""
+    for number in (signal.SIGTERM, signal.SIGINT):
+        signal.signal(number, lambda *_: stop.set())
+
+
+def heartbeat_to(url: str) -> Callable[[], None]:
+    """Ask a web address, so that somebody outside notices when passes cease."""
+
+    def beat() -> None:
+        import requests
+
+        try:
+            requests.get(url, timeout=10).raise_for_status()
+        except requests.RequestException as fault:
+            log.warning("heartbeat failed", cause=type(fault).__name__)
+
+    return beat

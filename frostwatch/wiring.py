@@ -1,0 +1,135 @@
+"""The one place where adapters are built and the clock is read."""
+
+import os
+from collections.abc import Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from frostwatch import __version__
+from frostwatch.service.kit import Kit
+from frostwatch.settings import ProviderChoice, Settings, find_config, load_settings
+
+if TYPE_CHECKING:
+    from frostwatch.storage.ledger import SqlLedger
+    from frostwatch.weather.asking import Parser, Provider
+    from frostwatch.weather.cache import WeatherCache
+    from frostwatch.weather.providers.recorded import Recorded
+
+USER_AGENT = f"frostwatch/{__version__}"
+
+
+def utc_now() -> datetime:
+    """The present moment, UTC."""
+    return datetime.now(UTC)  # noqa: TID251 - the only clock in the program
+
+
+def settings_from(config: Path | None) -> tuple[Settings, Path | None]:
+    """The settings in force, and the file they came from.
+
+    Raises:
+        SettingsError: a setting is missing or wrong.
+    """
+    return load_settings(config, os.environ), find_config(config, os.environ)
+
+
+def build_providers(settings: Settings) -> tuple["Provider", ...]:
+    """The forecast providers in the order given.
+
+    Raises:
+        SettingsError: a provider's terms do not fit the declared use, or a setting is missing.
+    """
+    return tuple(_provider(choice, settings) for choice in settings.weather.providers)
+
+
+def _provider(choice: ProviderChoice, settings: Settings) -> "Provider":
+    weather = settings.weather
+    if choice is ProviderChoice.MET_NORWAY:
+        from frostwatch.weather.providers.met_norway import MetNorway
+
+        return MetNorway(
+            user_agent=USER_AGENT, contact=weather.contact, base_url=weather.met_norway.base_url
+        )
+    if choice is ProviderChoice.BRIGHT_SKY:
+        from frostwatch.weather.providers.bright_sky import BrightSky
+
+        return BrightSky(user_agent=USER_AGENT, base_url=weather.bright_sky.base_url)
+    from frostwatch.weather.providers.open_meteo import OpenMeteo
+    from frostwatch.weather.providers.open_meteo_server import OpenMeteoServer
+
+    return OpenMeteo(
+        OpenMeteoServer(
+            "api",
+            user_agent=f"{USER_AGENT} {weather.contact}".strip(),
+            use=weather.use,
+            base_url=weather.open_meteo.base_url,
+            api_key=weather.open_meteo.api_key.get_secret_value(),
+        )
+    )
+
+
+def parsers() -> dict[str, "Parser"]:
+    """Provider name -> what reads its recorded replies, in order of preference."""
+    from frostwatch.weather.providers import bright_sky_reply, met_norway_reply, open_meteo_reply
+
+    modules = (open_meteo_reply, met_norway_reply, bright_sky_reply)
+    return {module.NAME: module.parse for module in modules}
+
+
+def ensemble_parsers() -> dict[str, "Parser"]:
+    """Provider name -> what reads its recorded ensemble replies."""
+    from frostwatch.weather.providers import open_meteo_ensemble_reply, open_meteo_reply
+
+    return {open_meteo_reply.NAME: open_meteo_ensemble_reply.parse}
+
+
+def build_recorded(folder: Path, site_names: dict[str, Sequence[str]]) -> "Recorded":
+    """Forecasts out of a folder of recorded replies; ``site_names``: point key -> sites."""
+    from frostwatch.weather.providers.recorded import Recorded
+
+    return Recorded(
+        folder, sites=site_names, parsers=parsers(), ensemble_parsers=ensemble_parsers()
+    )
+
+
+def build_cache(settings: Settings, ledger: "SqlLedger") -> "WeatherCache":
+    """The providers behind their cache, which lives in the ledger."""
+    from frostwatch.weather.cache import WeatherCache
+
+    return WeatherCache(build_providers(settings), ledger.replies, attempts=ledger.attempts)
+
+
+def open_kit(settings: Settings) -> tuple[Kit, "SqlLedger"]:
+    """Everything a pass works with.
+
+    Raises:
+        SettingsError, LedgerError: with how to mend it.
+    """
+    from frostwatch.messages.channels import AppriseChannels
+    from frostwatch.messages.local_outbox import LocalOutbox
+    from frostwatch.service.nights import point_of
+    from frostwatch.storage.ledger import open_ledger
+
+    ledger = open_ledger(settings.database_url)
+    forecasts: WeatherCache | Recorded
+    if ProviderChoice.RECORDED in settings.weather.providers:
+        names: dict[str, Sequence[str]] = {}
+        for site in ledger.load(utc_now()).sites:
+            key = point_of(site).key
+            names[key] = [*names.get(key, ()), site.key]
+        forecasts = build_recorded(settings.weather.recorded_folder, names)
+    else:
+        forecasts = build_cache(settings, ledger)
+    channels = AppriseChannels(
+        LocalOutbox(settings.messages.outbox_folder),
+        allow_private=settings.messages.allow_private_addresses,
+    )
+    kit = Kit(
+        ledger=ledger,
+        outbox=ledger.outbox,
+        channels=channels,
+        forecasts=forecasts,
+        members=settings.weather.members,
+        public_url=settings.public_url,
+    )
+    return kit, ledger
