@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 import numpy as np
+from numpy.typing import NDArray
 
 from frostwatch.weather.forecast import Fitness, Forecast, standing
 
@@ -12,6 +13,11 @@ PAST_H = 120
 """Hours behind a forecast's first one that are worth remembering [h]: water keeps its cold for
 days."""
 
+SHORT_PAST = timedelta(hours=72)
+"""A frame with less past than this gets the hours before it from an earlier one. Estimate: what a
+tank of water remembers."""
+RECENT_H = 480
+"""Hours of past air that say what is usual [h]: 20 days. Estimate."""
 LONG_ENOUGH_H = 48.0
 """Future with which an earlier provider in the order is not passed over for its reach [h]."""
 AGEING_H = 6.0
@@ -76,3 +82,40 @@ def with_past(forecast: Forecast, earlier: Forecast | None, now: datetime) -> Fo
         attribution=tuple(dict.fromkeys((*forecast.attribution, *earlier.attribution))),
         warnings=(*forecast.warnings, words),
     )
+
+
+class RecentAir:
+    """What the air of each place was over the last 20 days, as far as frames have told.
+
+    Every frame adds the hours before its issue; where frames overlap, the newer one holds.
+    """
+
+    def __init__(self) -> None:
+        self._places: dict[str, tuple[int, NDArray[np.float64]]] = {}
+
+    def noted(self, key: str, forecast: Forecast) -> Forecast:
+        """Add a frame's past to what is known of a place; the frame comes back with ``recent_c``.
+
+        Args:
+            key: identity of the place.
+            forecast: its newest frame.
+        """
+        start = int(forecast.start.timestamp()) // 3600
+        end = int(forecast.known_since.timestamp()) // 3600
+        past_c = forecast.columns["air_c"][: max(0, min(end - start, forecast.hours))]
+        recent_c = np.full(RECENT_H, np.nan)
+        before = self._places.get(key)
+        if before is not None:
+            known_to, known_c = before
+            behind = max(0, end - known_to)
+            if known_to > end:
+                known_c = known_c[: RECENT_H - (known_to - end)]
+            if behind < RECENT_H and len(known_c):
+                kept = known_c[max(0, len(known_c) - (RECENT_H - behind)) :]
+                recent_c[RECENT_H - behind - len(kept) : RECENT_H - behind] = kept
+        first = RECENT_H - (end - start)
+        if len(past_c):
+            recent_c[max(0, first) : first + len(past_c)] = past_c[max(0, -first) :]
+        self._places[key] = (end, recent_c)
+        known = np.flatnonzero(~np.isnan(recent_c))
+        return replace(forecast, recent_c=recent_c[known[0] :] if len(known) else None)

@@ -90,6 +90,8 @@ class Forecast:
         attribution: licence words.
         warnings: what was mended or is doubtful, for people to read.
         reply_id: number of the kept reply it was read from, 0 if it was not kept.
+        recent_c: hourly air of the last days up to ``known_since``, newest last, NaN where
+            unknown [degC], up to 20 days; None leaves it at the hours of the frame itself.
     """
 
     start: datetime
@@ -103,6 +105,7 @@ class Forecast:
     attribution: tuple[Attribution, ...] = ()
     warnings: tuple[str, ...] = field(default=())
     reply_id: int = 0
+    recent_c: NDArray[np.float64] | None = None
 
     @property
     def hours(self) -> int:

@@ -126,7 +126,7 @@ def make_members(
         ahead_h: hours after now to keep, as far as there are any.
         law: how wrong forecasts are.
         recent_c: hourly air up to the issue [degC], newest last, up to 20 days of it; None takes
-            the forecast's own past.
+            what the forecast knows.
 
     Returns:
         Air [degC], shape (M, H); hour 0 is ``window(forecast, now, past_h, ahead_h)[0]``.
@@ -186,11 +186,15 @@ def _pulled(forecast: Forecast, lead_h: Series, law: ErrorLaw, recent_c: Series 
     """Air pulled towards its recent mean from the second day on, shape (H,)."""
     air_c = forecast.columns["air_c"]
     issue = int(np.searchsorted(lead_h, 0.0))
-    recent = air_c[:issue] if recent_c is None else recent_c
+    recent = forecast.recent_c if recent_c is None else recent_c
+    if recent is None:
+        recent = air_c[:issue]
     days = min(len(recent) // 24, RECENT_DAYS)
     if days < LEAST_RECENT_DAYS:
         return air_c
     by_day = recent[len(recent) - 24 * days :].reshape(days, 24)
+    if np.isnan(by_day).all(axis=0).any():
+        return air_c
     mean_c = np.nanmean(by_day, axis=0)
     seen = float(np.nanvar(by_day - mean_c)) * days / (days - 1)
     weight = USUAL_SPREAD_DAYS / (USUAL_SPREAD_DAYS + days)

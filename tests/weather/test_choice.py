@@ -6,8 +6,9 @@ from datetime import datetime, timedelta
 import numpy as np
 import pytest
 
-from frostwatch.weather.choice import best_of, with_past
+from frostwatch.weather.choice import RecentAir, best_of, with_past
 from frostwatch.weather.forecast import Forecast
+from frostwatch.weather.members import best_guess
 from tests.weather.frames import HOURS, PAST_H, a_frame
 
 
@@ -94,3 +95,70 @@ def test_an_earlier_frame_that_leaves_a_gap_is_not_joined(now: datetime) -> None
 def test_a_frame_with_a_past_of_its_own_keeps_it(now: datetime) -> None:
     whole = a_frame(now)
     assert with_past(whole, a_frame(now, air_c=-3.0), now) is whole
+
+
+def recent(memory: RecentAir, frame: Forecast) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+    known = memory.noted("here", frame).recent_c
+    assert known is not None
+    return known
+
+
+def test_the_recent_air_grows_with_every_frame_up_to_twenty_days(now: datetime) -> None:
+    memory = RecentAir()
+    lengths = []
+    for day in range(0, 30, 3):
+        at = now + timedelta(days=day)
+        lengths.append(len(recent(memory, a_frame(at, air_c=float(day)))))
+    assert lengths[:3] == [120, 192, 264]
+    assert lengths[-1] == 480
+
+
+def test_where_frames_overlap_the_newer_one_holds(now: datetime) -> None:
+    memory = RecentAir()
+    recent(memory, a_frame(now, air_c=1.0))
+    known = recent(memory, a_frame(now + timedelta(hours=30), air_c=2.0))
+    assert known[:30] == pytest.approx(1.0)
+    assert known[30:] == pytest.approx(2.0)
+    assert len(known) == 150
+
+
+def test_hours_after_the_issue_never_count_as_what_was(now: datetime) -> None:
+    frame = a_frame(now, air_c=1.0, age_h=10.0)
+    assert len(recent(RecentAir(), frame)) == 110
+
+
+def test_a_frame_without_a_past_keeps_what_is_known(now: datetime) -> None:
+    memory = RecentAir()
+    recent(memory, a_frame(now, air_c=1.0))
+    known = recent(memory, replace(without_past(now), fetched_at=now))
+    assert known == pytest.approx(1.0)
+    assert memory.noted("elsewhere", replace(without_past(now), fetched_at=now)).recent_c is None
+
+
+def test_a_long_silence_leaves_a_hole_and_a_longer_one_forgets(now: datetime) -> None:
+    memory = RecentAir()
+    recent(memory, a_frame(now, air_c=1.0))
+    known = recent(memory, a_frame(now + timedelta(days=10), air_c=2.0))
+    assert np.isnan(known).sum() == 120
+    known = recent(memory, a_frame(now + timedelta(days=60), air_c=3.0))
+    assert known == pytest.approx(3.0)
+    assert len(known) == 120
+
+
+def test_an_older_frame_after_a_newer_one_does_no_harm(now: datetime) -> None:
+    memory = RecentAir()
+    recent(memory, a_frame(now, air_c=1.0))
+    known = recent(memory, a_frame(now - timedelta(hours=6), air_c=2.0))
+    assert known == pytest.approx(2.0)
+
+
+def test_what_a_place_was_lately_pulls_later_days(now: datetime) -> None:
+    """Twenty days at 10 degC pull a forecast of zero more than five do."""
+    memory = RecentAir()
+    for day in range(15, -1, -5):
+        at = now - timedelta(days=day)
+        turn = np.full(HOURS, 10.0)
+        turn[PAST_H + 1 :] = 0.0
+        frame = memory.noted("here", a_frame(at, air_c=turn, wind_m_per_s=8.0))
+    alone = best_guess(replace(frame, recent_c=None))[PAST_H + 150]
+    assert best_guess(frame)[PAST_H + 150] > alone + 0.5

@@ -3,24 +3,26 @@
 import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from frostwatch.ports import ReplyStore
 from frostwatch.weather.asking import Provider, distinct
 from frostwatch.weather.cache.desk import Desk
 from frostwatch.weather.cache.shelf import Shelf
-from frostwatch.weather.choice import AGEING_H, LONG_ENOUGH_H, best_of, with_past
+from frostwatch.weather.choice import (
+    AGEING_H,
+    LONG_ENOUGH_H,
+    SHORT_PAST,
+    RecentAir,
+    best_of,
+    with_past,
+)
 from frostwatch.weather.ensemble import with_spread
 from frostwatch.weather.forecast import FailureKind, FetchFailure, Forecast, Point, standing
 from frostwatch.weather.manners import AttemptLog, MemoryAttempts, cold_night_ahead, hourly_fits
 
 MEMBERS_BELOW_C = 5.0
 """Air ahead below which an ensemble's members are worth four times the weight. Estimate."""
-
-
-SHORT_PAST = timedelta(hours=72)
-"""A frame with less past than this gets the hours before it from an earlier one. Estimate: what a
-tank of water remembers."""
 
 
 class WeatherCache:
@@ -56,6 +58,7 @@ class WeatherCache:
         self.members = members
         self._ground = ground
         self._leaned_on: dict[str, Forecast] = {}
+        self._recent = RecentAir()
         self.shelf = Shelf(replies)
         log = MemoryAttempts() if attempts is None else attempts
         self.desk = Desk(self.shelf, log, sleep=sleep)
@@ -83,6 +86,7 @@ class WeatherCache:
                 continue
             if best.start > now - SHORT_PAST:
                 best = with_past(best, self._past_of(point), now)
+            best = self._recent.noted(point.key, best)
             found[point.key] = best
             self._leaned_on[point.key] = best
         return self._with_spread(wanted, self._with_ground(wanted, found, now), now)

@@ -12,7 +12,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from frostwatch.weather.asking import Parsed, Parser
-from frostwatch.weather.choice import best_of
+from frostwatch.weather.choice import SHORT_PAST, RecentAir, best_of, with_past
 from frostwatch.weather.ensemble import with_spread
 from frostwatch.weather.forecast import FailureKind, FetchFailure, Forecast, Point
 
@@ -104,6 +104,8 @@ class Recorded:
         self._ensemble_parsers = ensemble_parsers or {}
         self._shelves: dict[tuple[str, str], list[_Shelf]] = {}
         self._ensembles: dict[str, list[_Shelf]] = {}
+        self._leaned_on: dict[str, Forecast] = {}
+        self._recent = RecentAir()
         self.counts = Counts()
         self.ensemble_counts = Counts()
 
@@ -115,6 +117,10 @@ class Recorded:
         newest = [_newest(self._forecast_shelves(name, point), now) for name in self._parsers]
         chosen = best_of([one for one in newest if isinstance(one, Forecast)], now)
         if chosen is not None:
+            if chosen.start > now - SHORT_PAST:
+                chosen = with_past(chosen, self._leaned_on.get(point.key), now)
+            chosen = self._recent.noted(point.key, chosen)
+            self._leaned_on[point.key] = chosen
             return with_spread(chosen, self._ensemble(point, now), now)
         for failure in newest:
             if isinstance(failure, FetchFailure):
