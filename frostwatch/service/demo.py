@@ -6,12 +6,14 @@ Nothing leaves the computer: forecasts come from files, messages go into a folde
 import shutil
 import tomllib
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from frostwatch.errors import FleetError, SettingsError
+from frostwatch.fleet.people import Person
+from frostwatch.fleet.sites import Site
 from frostwatch.messages.outbox import flush
 from frostwatch.service.demo_weather import midnight_of, write_replies
 from frostwatch.service.kit import Kit
@@ -107,8 +109,23 @@ def _enter_places(ledger: "SqlLedger", midnight: datetime) -> None:
         anchor = read.anchor or midnight
         by = midnight - midnight_of(anchor)
         fleet = read.fleet
-        ledger.save_fleet(sites=fleet.sites, people=fleet.people, vehicles=fleet.vehicles)
+        ledger.save_fleet(
+            sites=[_rotated_site(site, by.days) for site in fleet.sites],
+            people=[_rotated_person(person, by.days) for person in fleet.people],
+            vehicles=fleet.vehicles,
+        )
         ledger.add_entries(shifted((*read.entries, *entries), by))
+
+
+def _rotated_site(site: Site, days: int) -> Site:
+    """The demo's story keeps its weekdays: whoever comes on its Friday comes on that day."""
+    shifts = tuple(replace(s, weekday=(s.weekday + days) % 7) for s in site.shifts)
+    return replace(site, shifts=shifts)
+
+
+def _rotated_person(person: Person, days: int) -> Person:
+    slots = tuple(replace(s, weekday=(s.weekday + days) % 7) for s in person.slots)
+    return replace(person, slots=slots)
 
 
 def live_through(
