@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from frostwatch.storage.ledger import SqlLedger
     from frostwatch.weather.asking import Parser, Provider
     from frostwatch.weather.cache import WeatherCache
+    from frostwatch.weather.providers.open_meteo_server import OpenMeteoServer
     from frostwatch.weather.providers.recorded import Recorded
 
 USER_AGENT = f"frostwatch/{__version__}"
@@ -55,16 +56,25 @@ def _provider(choice: ProviderChoice, settings: Settings) -> "Provider":
 
         return BrightSky(user_agent=USER_AGENT, base_url=weather.bright_sky.base_url)
     from frostwatch.weather.providers.open_meteo import OpenMeteo
+
+    return OpenMeteo(open_meteo_server("api", settings))
+
+
+def open_meteo_server(api: str, settings: Settings) -> "OpenMeteoServer":
+    """One of Open-Meteo's hosts, or the server of one's own that stands for all of them.
+
+    Raises:
+        SettingsError: the free host for commercial use.
+    """
     from frostwatch.weather.providers.open_meteo_server import OpenMeteoServer
 
-    return OpenMeteo(
-        OpenMeteoServer(
-            "api",
-            user_agent=f"{USER_AGENT} {weather.contact}".strip(),
-            use=weather.use,
-            base_url=weather.open_meteo.base_url,
-            api_key=weather.open_meteo.api_key.get_secret_value(),
-        )
+    weather = settings.weather
+    return OpenMeteoServer(
+        api,
+        user_agent=f"{USER_AGENT} {weather.contact}".strip(),
+        use=weather.use,
+        base_url=weather.open_meteo.base_url,
+        api_key=weather.open_meteo.api_key.get_secret_value(),
     )
 
 

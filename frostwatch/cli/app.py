@@ -26,6 +26,8 @@ COMMANDS = {
     "export": "fleet",
     "layouts": "fleet",
     "messages": "messages",
+    "weather": "weather",
+    "place": "place",
 }
 """Command -> the file it is in."""
 
