@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from frostwatch.errors import CaseError
-from frostwatch.heatloss.water import glycol_freezing_c
+from frostwatch.heatloss.slush import glycol_freezing_c
 
 Array = NDArray[np.float64]
 

@@ -8,8 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from frostwatch.fleet.vehicles import HeatedHold, Item, Layout, Place, Vehicle
+from frostwatch.heatloss.slush import liquidus_fraction
 from frostwatch.heatloss.vessels import exposure_of
-from frostwatch.heatloss.water import WATER_KG_PER_L, liquidus_fraction
+from frostwatch.heatloss.water import WATER_KG_PER_L
 from frostwatch.records.antifreeze import freezing_c
 from frostwatch.records.standing_water import CircuitWater
 from frostwatch.weather.site_air import SiteAir

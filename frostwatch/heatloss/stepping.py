@@ -1,0 +1,189 @@
+"""The hot loop: vehicles stepped side by side through the hours, arrays (V, I, M).
+
+Every item exchanges heat only with three airs (outside, cabin, locker), never with another item, so
+a step is: settle the airs by elimination, then every item in closed form. Both use the trapezoidal
+rule. With u its conductance, k = u h for half a step h and A the mean air around it, an item obeys
+E + k T(E) = r with r = (E - k T) before + k (A before + A after). For pure water that is piecewise
+linear and is solved exactly, whichever phase it ends in:
+
+    T = max(r, 0) / (C_liquid + k) + min(r + m L, 0) / (C_solid + k),   E = r - k T
+
+so no step ever iterates. The airs are first settled with the items as they were, then get back what
+the items really gave: what one loses the other gains, to rounding. Wind and the shell of ice set
+the conductances once an hour.
+
+Single precision: the rounding of one step is below 1e-5 K and 1e-7 in ice fraction.
+"""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from datetime import timedelta
+
+import numpy as np
+from numpy.typing import NDArray
+
+from frostwatch.heatloss.batch import STEPS_PER_HOUR, Batch
+from frostwatch.heatloss.hubs import OUTSIDE, ROOF, ROOF_SHARE, WARM_CABIN
+from frostwatch.heatloss.record import Record
+from frostwatch.heatloss.trajectory import Job, Trajectory
+from frostwatch.heatloss.water import round_shell_growth
+
+Single = NDArray[np.float32]
+
+
+def run(jobs: Sequence[Job]) -> list[Trajectory]:
+    """Step vehicles with the same first hour, hours, members and past; one trajectory for each."""
+    return Stepping(Batch(jobs)).run()
+
+
+class Stepping:
+    """A batch on its way through the hours."""
+
+    def __init__(self, batch: Batch) -> None:
+        self.batch = batch
+        self.fills = _fills(batch.jobs)
+        self.record = Record(batch)
+        self.before = np.empty_like(batch.enthalpy)
+        self.r, self.rest, self.scratch = (np.empty_like(batch.enthalpy) for _ in range(3))
+        self.k, self.by_liquid, self.by_solid = (np.empty_like(batch.enthalpy) for _ in range(3))
+        self.zero = np.zeros_like(batch.enthalpy)
+        vehicles, _, members = batch.shape
+        self.air_sums = np.empty((3, vehicles, members), np.float32)
+        self.warm = np.empty((vehicles, 2, members), np.float32)
+        self.is_icy = False
+        self.valve_c = self._valve_air()
+
+    def run(self) -> list[Trajectory]:
+        """Go through all hours; results count from now."""
+        batch, record = self.batch, self.record
+        for hour in range(batch.first, batch.hours):
+            for v, i in self.fills.get(hour, ()):
+                if hour > batch.first or batch.jobs[v].kept is None:
+                    batch.refill(v, i)
+                    record.forget_opening(v, i)
+            self.is_icy = batch.freshen_ice()
+            if hour == batch.now:
+                record.begin()
+            if hour >= batch.now:
+                record.hour(hour - batch.now)
+            if hour < batch.hours - 1:
+                self._through_hour(hour)
+        return record.results()
+
+    def _through_hour(self, hour: int) -> None:
+        batch = self.batch
+        self._load_hour(hour)
+        begin_c, end_c = batch.outside_c[hour], batch.outside_c[hour + 1]
+        begin_k, end_k = batch.roof_k[hour], batch.roof_k[hour + 1]
+        for part in range(STEPS_PER_HOUR):
+            along, after = part / STEPS_PER_HOUR, (part + 1) / STEPS_PER_HOUR
+            batch.hubs.x[OUTSIDE] = 2.0 * begin_c + (along + after) * (end_c - begin_c)
+            batch.hubs.x[ROOF] = ROOF_SHARE * (2.0 * begin_k + (along + after) * (end_k - begin_k))
+            self._step(hour)
+            batch.hubs.airs_c[0] = begin_c + after * (end_c - begin_c)
+            at_h = hour - batch.now + along
+            if batch.valved.size:
+                self._open_valves(at_h)
+            if hour >= batch.now:
+                self.record.step(at_h, self.before)
+
+    def _load_hour(self, hour: int) -> None:
+        """Conductances of the hour: wind, and the shell of ice as it stands."""
+        batch = self.batch
+        batch.conductance[:, :, 0] = batch.outside_w_per_k[hour]
+        whole = batch.conductance.sum(axis=2)
+        shares = batch.conductance / np.maximum(whole, 1e-12)[:, :, None]
+        self.shares = shares
+        self.to_hubs = np.ascontiguousarray(shares[:, :, 1:].transpose(0, 2, 1))
+        self.k[...] = (whole * batch.half_s)[:, :, None]
+        if self.is_icy:
+            self.k /= self._slowing()
+        self._settle_conductances()
+
+    def _slowing(self) -> Single:
+        """What the shell of ice divides the conductance by; it resists outward heat only."""
+        batch = self.batch
+        around_c = self.shares @ batch.hubs.airs_c.transpose(1, 0, 2)
+        slowing: Single = batch.flat * batch.ice
+        if batch.has_ring:
+            slowing += batch.ring * round_shell_growth(batch.ice)
+        slowing *= around_c < batch.water_c
+        slowing += 1.0
+        return slowing
+
+    def _settle_conductances(self) -> None:
+        """Everything that follows from ``k``; emptied items exchange nothing."""
+        batch = self.batch
+        self.k[batch.valved, batch.valve_items[batch.valved]] *= ~batch.tripped[batch.valved]
+        np.add(batch.liquid, self.k, out=self.by_liquid)
+        np.reciprocal(self.by_liquid, out=self.by_liquid)
+        np.add(batch.solid, self.k, out=self.by_solid)
+        np.reciprocal(self.by_solid, out=self.by_solid)
+        if len(batch.mixes):
+            batch.mixes.load(self.k[batch.mixes.where])
+        np.multiply(self.k, batch.water_c, out=self.scratch)
+        np.subtract(batch.enthalpy, self.scratch, out=self.rest)
+        np.matmul(self.to_hubs, self.scratch, out=self.warm)
+        batch.hubs.x[WARM_CABIN : WARM_CABIN + 2] = self.warm.transpose(1, 0, 2)
+        phi = self.to_hubs @ self.k
+        batch.hubs.load_hour(phi[:, 0], phi[:, 1])
+
+    def _step(self, hour: int) -> None:
+        batch, hubs = self.batch, self.batch.hubs
+        r, water_c, scratch = self.r, batch.water_c, self.scratch
+        new = hubs.step(hour)
+        self.air_sums[0] = hubs.x[OUTSIDE]
+        np.add(hubs.x[:2], new[:2], out=self.air_sums[1:])
+        np.matmul(self.shares, self.air_sums.transpose(1, 0, 2), out=r)
+        r *= self.k
+        r += self.rest
+        if batch.heater_most_j.size:
+            r[batch.heated] += batch.heaters_j()
+        if not self.is_icy and r.min() < 0.0:
+            self.is_icy = True
+        np.maximum(r, self.zero, out=water_c)
+        water_c *= self.by_liquid
+        if self.is_icy:
+            np.add(r, batch.fusion, out=scratch)
+            np.minimum(scratch, self.zero, out=scratch)
+            scratch *= self.by_solid
+            water_c += scratch
+        if len(batch.mixes):
+            water_c[batch.mixes.where] = batch.mixes.settle(r[batch.mixes.where])
+        np.multiply(self.k, water_c, out=scratch)
+        np.matmul(self.to_hubs, scratch, out=self.warm)
+        self.before, batch.enthalpy = batch.enthalpy, self.before
+        np.subtract(r, scratch, out=batch.enthalpy)
+        np.subtract(batch.enthalpy, scratch, out=self.rest)
+        warm = self.warm.transpose(1, 0, 2)
+        hubs.give_back(new, warm - hubs.x[WARM_CABIN : WARM_CABIN + 2])
+        hubs.x[WARM_CABIN : WARM_CABIN + 2] = warm
+
+    def _valve_air(self) -> Single:
+        air_c: Single = np.add.reduce(self.batch.valve_shares * self.batch.hubs.airs_c, axis=0)
+        return air_c
+
+    def _open_valves(self, at_h: float) -> None:
+        """Open the dump valves whose air fell below their mark in the step since ``at_h``."""
+        batch = self.batch
+        before_c, self.valve_c = self.valve_c, self._valve_air()
+        opens = (self.valve_c < batch.valve_opens_c) & ~batch.tripped
+        if not opens.any():
+            return
+        fall_k = np.maximum(before_c - self.valve_c, 1e-6)
+        share = np.clip((before_c - batch.valve_opens_c) / fall_k, 0.0, 1.0)
+        self.record.tripped_at[opens] = (at_h + share / STEPS_PER_HOUR)[opens]
+        batch.tripped |= opens
+        v, m = np.nonzero(opens)
+        batch.park(v, batch.valve_items[v], m)
+        self._settle_conductances()
+
+
+def _fills(jobs: Sequence[Job]) -> dict[int, list[tuple[int, int]]]:
+    """Hour -> items (vehicle, item) that got their water in the hour that begins then."""
+    fills: dict[int, list[tuple[int, int]]] = defaultdict(list)
+    for v, job in enumerate(jobs):
+        for i, filled_at in enumerate(job.network.filled_at):
+            if filled_at is not None:
+                fills[(filled_at - job.air.start) // timedelta(hours=1)].append((v, i))
+    return fills
