@@ -1,5 +1,6 @@
 """``frostwatch import``, ``export`` and ``layouts``: what stands where, as files."""
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -88,7 +89,7 @@ def _import_one(ledger: "SqlLedger", file: Path, *, replace: bool) -> str:
     return f"{len(sheet.vehicles)} vehicles"
 
 
-def _refused(file: Path, problems: list[object]) -> FleetError:  # type: ignore[type-arg, unused-ignore]
+def _refused(file: Path, problems: Sequence[object]) -> FleetError:
     lines = [f"{file}: nothing was imported, {len(problems)} to mend:"]
     return FleetError("\n".join([*lines, *(f"{file}: {problem}" for problem in problems)]))
 
