@@ -13,7 +13,7 @@ from frostwatch.fleet.vehicles import Layout, Vehicle
 from frostwatch.heatloss.network import Network, build_network
 from frostwatch.heatloss.solve import Job, NodeState, Trajectory, solve
 from frostwatch.ports import KeptState
-from frostwatch.records.entries import Entry
+from frostwatch.records.entries import Entry, State
 from frostwatch.records.standing_water import CircuitWater, water_of
 from frostwatch.weather.forecast import Forecast, Point, point_for
 from frostwatch.weather.site_air import SiteAir, air_at_site
@@ -39,9 +39,14 @@ class Van:
     recorded_at: datetime | None
 
     @property
-    def is_wet(self) -> bool:
-        """Something in it could freeze."""
+    def is_stepped(self) -> bool:
+        """Something in it could freeze, dosed water included: the heat model looks at it."""
         return any(entry.litres_soon_l > 0.0 for entry in self.water)
+
+    @property
+    def is_wet(self) -> bool:
+        """It holds water that nobody dosed, or nobody knows."""
+        return any(entry.is_wet and entry.state is not State.DOSED for entry in self.water)
 
 
 @dataclass(slots=True)

@@ -54,8 +54,13 @@ class SiteWork:
 
     @property
     def wet(self) -> tuple[Van, ...]:
-        """Vehicles in which something could freeze."""
+        """Vehicles that hold water, or may."""
         return tuple(van for van in self.vans if van.is_wet)
+
+    @property
+    def stepped(self) -> tuple[Van, ...]:
+        """Vehicles that the heat model looks at."""
+        return tuple(van for van in self.vans if van.is_stepped)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -191,7 +196,7 @@ def _groups(
         if not everything and not is_due(work.view, now):
             continue
         group.append(work)
-        wet += len(work.wet) if work.forecast is not None else 0
+        wet += len(work.stepped) if work.forecast is not None else 0
         if wet >= WET_AT_ONCE:
             yield group
             group, wet = [], 0
@@ -209,7 +214,7 @@ def _finish(kit: Kit, book: Book, group: Sequence[SiteWork], now: datetime, *, k
                 work.air = airs[work.site.key] = air_of(
                     work.site, work.forecast, now, colder_k=colder_k, members=kit.members
                 )
-    wet = [van for work in group if work.air is not None for van in work.wet]
+    wet = [van for work in group if work.air is not None for van in work.stepped]
     nights, states, _ = work_out(wet, airs, book.states)
     for work in group:
         if work.failed:
