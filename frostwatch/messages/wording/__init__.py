@@ -1,1 +1,127 @@
-"""The words of each kind of message."""
+"""Saying it: one decided message -> its text, in one language and one form."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from zoneinfo import ZoneInfo
+
+from frostwatch.fleet.people import Language
+from frostwatch.messages.wording.draft import Draft, Form, Job, Kind, Take, Text, Voice
+from frostwatch.messages.wording.fill import Cut, fill
+from frostwatch.messages.wording.gsm import LIMIT, length, to_gsm
+from frostwatch.messages.wording.say import Speech
+from frostwatch.messages.wording.texts import Catalogue
+from frostwatch.messages.wording.texts.de import CATALOGUE as DE
+from frostwatch.messages.wording.texts.en import CATALOGUE as EN
+from frostwatch.messages.wording.texts.fr import CATALOGUE as FR
+
+CATALOGUES: dict[Language, Catalogue] = {Language.EN: EN, Language.DE: DE, Language.FR: FR}
+
+HAZARDS: dict[Kind, tuple[str, ...]] = {
+    Kind.WORK_ORDER: ("draining",),
+    Kind.LAST_CALL: ("draining", "heating"),
+    Kind.LEAVE_ALONE: ("heating", "electric"),
+    Kind.THAW_CHECK: ("draining",),
+}
+"""Cautions printed with each kind of message; dosing joins where there is something to dose."""
+
+CLEARED = "cleared"
+
+
+def word(draft: Draft, language: Language, form: Form) -> Text:
+    """Put a message into words.
+
+    A short form holds at most 160 characters of the GSM 7-bit alphabet: what stands in square
+    brackets goes first, then lists and names are shortened. The hour stays; the link stands last.
+
+    Args:
+        draft: what was decided.
+        language: language of the recipient.
+        form: short or long.
+    """
+    catalogue = CATALOGUES[language]
+    speech = Speech(
+        language=language,
+        form=form,
+        zone=ZoneInfo(draft.facts.zone),
+        now=draft.at,
+        words=catalogue.words,
+    )
+    if form is Form.SHORT:
+        return _short(draft, catalogue, speech)
+    return _long(draft, catalogue, speech)
+
+
+def keys_for(draft: Draft) -> Iterator[str]:
+    """Keys under which the text of a message may stand, best first."""
+    kind = draft.kind.value
+    if draft.kind is Kind.NO_FORECAST and draft.reason == CLEARED:
+        kind = "forecast back"
+    voices = {Voice.CUSTOMER: (".customer", ".owner", ""), Voice.OWNER: (".owner", "")}
+    many = len(draft.facts.vans) > 1
+    for voice in voices.get(draft.voice, ("",)):
+        if many:
+            yield f"{kind}{voice}#many"
+        yield f"{kind}{voice}"
+
+
+def _short(draft: Draft, catalogue: Catalogue, speech: Speech) -> Text:
+    choice = next(catalogue.short[key] for key in keys_for(draft) if key in catalogue.short)
+    if not draft.facts.looks_again:
+        choice = tuple(_without_promise(text) for text in choice)
+    text = ""
+    for cut, notes in _cuts():
+        filled = fill(choice, draft, replace(speech, clock_notes=notes), cut)
+        text = to_gsm(filled or f"{draft.facts.place} {draft.link}")
+        if length(text) <= LIMIT:
+            break
+    return Text(subject=text, body=text)
+
+
+def _without_promise(text: str) -> str:
+    """The text without what it offers in square brackets."""
+    head, bracket, rest = text.partition("[")
+    return head + rest.partition("]")[2] if bracket else text
+
+
+def _cuts() -> Iterator[tuple[Cut, bool]]:
+    """Ever shorter texts."""
+    yield Cut(), True
+    yield Cut(optional=False), True
+    yield Cut(optional=False), False
+    for place, names, wet in ((24, 5, 3), (18, 3, 3), (12, 3, 2), (10, 2, 2), (8, 1, 1), (4, 0, 0)):
+        yield Cut(optional=False, place=place, names=names, wet=wet), False
+
+
+def _long(draft: Draft, catalogue: Catalogue, speech: Speech) -> Text:
+    text = next(catalogue.long[key] for key in keys_for(draft) if key in catalogue.long)
+    whole = Cut()
+    headline = fill(text.headline, draft, speech, whole) or ""
+    sentences = [fill(choice, draft, speech, whole) for choice in text.sentences]
+    paragraphs = [headline, " ".join(s for s in sentences if s)]
+    paragraphs.append(fill((catalogue.older,), draft, speech, whole) or "")
+    paragraphs += [catalogue.hazards[hazard] for hazard in hazards_for(draft)]
+    if draft.link and not any(draft.link in part for part in paragraphs):
+        paragraphs.append(fill((catalogue.link,), draft, speech, whole) or "")
+    paragraphs.append(fill((catalogue.credit,), draft, speech, whole) or "")
+    foot = [fill(choice, draft, speech, whole) for choice in catalogue.foot]
+    paragraphs.append(" ".join(part for part in foot if part))
+    body = "\n\n".join(part for part in paragraphs if part)
+    return Text(subject=_subject(draft, headline), body=body)
+
+
+def hazards_for(draft: Draft) -> tuple[str, ...]:
+    """Cautions that belong to what the message asks for."""
+    found = HAZARDS.get(draft.kind, ())
+    facts = draft.facts
+    dosing = facts.job is Job.DOSE_TRAPS or any(what is Take.DOSE for what, _ in facts.take)
+    if facts.job is Job.DOSE_TRAPS:
+        found = tuple(hazard for hazard in found if hazard != "draining")
+    return (*found, "dosing") if dosing and draft.kind is Kind.WORK_ORDER else found
+
+
+def _subject(draft: Draft, headline: str) -> str:
+    """The headline, with the place or the vehicle before it where it names neither."""
+    facts = draft.facts
+    who = facts.vans[0] if draft.voice is not Voice.CREW and len(facts.vans) == 1 else facts.place
+    line = headline.rstrip(".")
+    return line if who in line or any(van in line for van in facts.vans) else f"{who}: {line}"

@@ -1,0 +1,267 @@
+"""What each placeholder is filled with. None means it is not known, and another text is taken."""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from frostwatch.messages.wording.draft import Draft, Form, Take
+from frostwatch.messages.wording.say import Speech
+from frostwatch.messages.wording.texts import Choice
+
+_PLACEHOLDER = re.compile(r"\{(\??\w+)\}")
+_OPTIONAL = re.compile(r" ?\[[^\]]*\]")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cut:
+    """How much a text must be shortened.
+
+    Attributes:
+        optional: keep the parts in square brackets.
+        place: longest name of a place or a vehicle [characters].
+        names: most names in a list.
+        wet: most vessels told.
+    """
+
+    optional: bool = True
+    place: int | None = None
+    names: int | None = None
+    wet: int | None = None
+
+
+def fill(choice: Choice, draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    """The first of some alternatives that can be filled, filled; None if none can."""
+    for template in choice:
+        values = {}
+        for name in _PLACEHOLDER.findall(template):
+            value = _value(name, draft, speech, cut)
+            if value is None:
+                break
+            values[name] = value
+        else:
+            return _filled(template, values, optional=cut.optional)
+    return None
+
+
+def _filled(template: str, values: dict[str, str], *, optional: bool) -> str:
+    kept = template if optional else _OPTIONAL.sub("", template)
+    kept = kept.replace("[", "").replace("]", "")
+    text = _PLACEHOLDER.sub(lambda found: values[found.group(1)], kept)
+    return text.replace(" . ", " ").strip()
+
+
+def known_placeholders() -> frozenset[str]:
+    """Every name a text may use."""
+    return frozenset(_VALUES)
+
+
+def _value(name: str, draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    return _VALUES[name](draft, speech, cut)
+
+
+def _shortened(name: str, limit: int | None) -> str:
+    if limit is None or len(name) <= limit:
+        return name
+    return name[: max(1, limit - 1)].rstrip() + "."
+
+
+def _van(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    vans = [_shortened(van, cut.place) for van in draft.facts.vans]
+    return speech.listed(vans, cut.names) if vans else _place(draft, speech, cut)
+
+
+def _place(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    return _shortened(draft.facts.place, cut.place)
+
+
+def _hour(field: str) -> Callable[[Draft, Speech, Cut], str | None]:
+    """An hour that is told as it is."""
+
+    def value(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+        moment = getattr(draft.facts, field)
+        return None if moment is None else speech.hour(moment)
+
+    return value
+
+
+def _forecast_hour(field: str, *, down: bool = False) -> Callable[[Draft, Speech, Cut], str | None]:
+    """An hour that is a forecast."""
+
+    def value(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+        moment = getattr(draft.facts, field)
+        return None if moment is None else speech.forecast_hour(moment, down=down)
+
+    return value
+
+
+def _degrees(field: str) -> Callable[[Draft, Speech, Cut], str | None]:
+    def value(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+        celsius = getattr(draft.facts, field)
+        return None if celsius is None else speech.degrees(celsius)
+
+    return value
+
+
+def _count(field: str) -> Callable[[Draft, Speech, Cut], str | None]:
+    def value(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+        number = getattr(draft.facts, field)
+        return None if number is None else str(number)
+
+    return value
+
+
+def _counted(noun: str, field: str = "count") -> Callable[[Draft, Speech, Cut], str | None]:
+    """A noun with its number."""
+
+    def value(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+        number = getattr(draft.facts, field)
+        one, more = speech.words.counted[noun]
+        return (one if number == 1 else more).format(n=number)
+
+    return value
+
+
+def _rolled(*fields: str) -> Callable[[Draft, Speech, Cut], str | None]:
+    def value(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+        rolled = draft.facts.rolled
+        if rolled is None:
+            return None
+        return str(sum(getattr(rolled, field) for field in fields))
+
+    return value
+
+
+def _if(holds: Callable[[Draft], bool]) -> Callable[[Draft, Speech, Cut], str | None]:
+    """A condition: fills nothing where it holds, and is unknown where not."""
+
+    def value(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+        return "" if holds(draft) else None
+
+    return value
+
+
+def _dark(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    at = draft.facts.dark_at
+    if at is None:
+        return None
+    local = at.astimezone(speech.zone)
+    return speech.clock(local.replace(minute=local.minute // 5 * 5, second=0, microsecond=0))
+
+
+def _last(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    at = draft.facts.seen_at
+    return None if at is None else speech.date(at.astimezone(speech.zone).date())
+
+
+def _date(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    return speech.date(draft.at.astimezone(speech.zone).date())
+
+
+def _took(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    minutes = draft.facts.took_min
+    return None if minutes is None else speech.minutes(minutes)
+
+
+def _crew(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    hours = draft.facts.crew_h
+    return None if hours is None else speech.number(hours, 1)
+
+
+def _end(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    facts = draft.facts
+    return speech.forecast_hour(facts.ready_at) if facts.ready_at and facts.fits else None
+
+
+def _first(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    bays = [_shortened(bay, cut.place) for bay in draft.facts.first]
+    return speech.listed(bays, cut.names) if bays else None
+
+
+def _take(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    found = [_taken(what, amount, speech) for what, amount in draft.facts.take]
+    return ", ".join(found) or None
+
+
+def _taken(what: Take, amount: float, speech: Speech) -> str:
+    decimals = 0 if amount == int(amount) else 1
+    return speech.words.takes[what].format(n=speech.number(amount, decimals))
+
+
+def _wet(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    return speech.wet(draft.facts.wet, cut.wet) if draft.facts.wet else None
+
+
+def _job(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    return None if draft.facts.job is None else speech.words.jobs[draft.facts.job]
+
+
+def _else(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    facts, words = draft.facts, speech.words
+    if facts.harm_likely is None or facts.min_c is None:
+        return None
+    if facts.harm_likely and facts.breaks:
+        parts = speech.listed([words.parts[circuit] for circuit in facts.breaks], 4)
+        return words.else_split.format(parts=parts)
+    return words.else_little.format(min=speech.degrees(facts.min_c))
+
+
+def _colder(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    return speech.number(draft.facts.colder_k) if draft.facts.colder_k > 0.0 else None
+
+
+def _credit(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    return "; ".join(draft.facts.credit) or None
+
+
+def _link(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    return draft.link or ("" if speech.form is Form.SHORT else None)
+
+
+_VALUES: dict[str, Callable[[Draft, Speech, Cut], str | None]] = {
+    "place": _place,
+    "van": _van,
+    "n": _count("count"),
+    "all": _count("all_count"),
+    "fit": _count("fit_count"),
+    "bays": _counted("bays"),
+    "wet_vans": _counted("wet_vans"),
+    "wet_or_unknown": _counted("wet_or_unknown"),
+    "all_vans": _counted("vans", "all_count"),
+    "by": _hour("by"),
+    "issue": _hour("issue_at"),
+    "thaw": _forecast_hour("thaw_at"),
+    "onset": _forecast_hour("onset"),
+    "early": _forecast_hour("early", down=True),
+    "until": _forecast_hour("until"),
+    "ice": _forecast_hour("ice_early", down=True),
+    "icelikely": _forecast_hour("ice_likely"),
+    "self": _forecast_hour("valve_at"),
+    "when": _forecast_hour("coldest_at"),
+    "sent": lambda draft, speech, cut: speech.hour(draft.at),
+    "end": _end,
+    "dark": _dark,
+    "last": _last,
+    "date": _date,
+    "min": _degrees("min_c"),
+    "mincold": _degrees("mincold_c"),
+    "colder": _colder,
+    "took": _took,
+    "crew": _crew,
+    "first": _first,
+    "take": _take,
+    "wet": _wet,
+    "job": _job,
+    "else": _else,
+    "credit": _credit,
+    "link": _link,
+    "stop": lambda draft, speech, cut: draft.stop or None,
+    "seen": _rolled("drained_seen"),
+    "told": _rolled("drained_told"),
+    "dosed": _rolled("dosed"),
+    "use": _rolled("in_use"),
+    "held": _rolled("heated"),
+    "wetnow": _rolled("wet"),
+    "unk": _rolled("unknown"),
+    "?again": _if(lambda draft: draft.facts.looks_again),
+    "?unknown": _if(lambda d: d.facts.rolled is not None and d.facts.rolled.unknown > 0),
+}
