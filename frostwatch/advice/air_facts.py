@@ -1,0 +1,113 @@
+"""What the air does, in the few numbers that messages and rules need."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+import numpy as np
+
+from frostwatch.advice.harm import EARLY_SHARE, LIKELY_SHARE, chance_of
+from frostwatch.advice.slots import Diary
+from frostwatch.weather.site_air import SiteAir
+
+THAW_C = 2.0
+THAW_H = 3
+"""Thawed: air above +2 degC for 3 h in the cold reading. Estimate."""
+MILD_H = 12
+"""Hours at or above freezing that end a frost, in the likely reading. Estimate."""
+HOUR = timedelta(hours=1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AirFacts:
+    """The air of a stretch of time.
+
+    Attributes:
+        onset: likely hour at which it passes 0 degC, UTC; None if it likely does not.
+        early: hour at which one member in ten has passed 0 degC, UTC.
+        until: likely end of that frost, UTC; None if it lies beyond what is known.
+        min_c: lowest air, likely [degC].
+        mincold_c: lowest air, cold reading [degC].
+        coldest_at: likely hour of the lowest air, UTC.
+    """
+
+    onset: datetime | None
+    early: datetime | None
+    until: datetime | None
+    min_c: float
+    mincold_c: float
+    coldest_at: datetime
+
+
+def air_facts(air: SiteAir, now: datetime, to: datetime) -> AirFacts:
+    """What the air does from ``now`` to ``to``."""
+    first = max(0, min(int((now - air.start) // HOUR), air.air_c.shape[1] - 1))
+    end = min(air.air_c.shape[1], max(first + 2, int((to - air.start) // HOUR) + 1))
+    paths = air.air_c[:, first:end]
+    below = paths < 0.0
+    first_h = np.where(below.any(axis=1), below.argmax(axis=1).astype(np.float64), np.inf)
+    chance = chance_of(first_h)
+    lowest = paths.min(axis=1)
+    middle = np.median(air.air_c[:, first:], axis=0)
+    start = air.start + first * HOUR
+
+    def at(hour: float) -> datetime | None:
+        return start + hour * HOUR if np.isfinite(hour) else None
+
+    return AirFacts(
+        onset=at(chance.likely_h),
+        early=at(chance.earliest_h),
+        until=at(_until_h(middle, chance.likely_h)),
+        min_c=float(np.quantile(lowest, LIKELY_SHARE)),
+        mincold_c=float(np.quantile(lowest, EARLY_SHARE)),
+        coldest_at=start + int(middle[: end - first].argmin()) * HOUR,
+    )
+
+
+def _until_h(middle_c: np.ndarray, onset_h: float) -> float:
+    """First hour after onset from which the likely air stays mild for half a day."""
+    if not np.isfinite(onset_h):
+        return np.inf
+    cold = np.flatnonzero(middle_c < 0.0)
+    cold = cold[cold >= onset_h]
+    if not cold.size:
+        return onset_h + 1.0
+    gaps = np.flatnonzero(np.diff(cold) > MILD_H)
+    last = cold[gaps[0]] if gaps.size else cold[-1]
+    return np.inf if last >= len(middle_c) - MILD_H else float(last + 1)
+
+
+def thawed_hours(air: SiteAir) -> np.ndarray:
+    """At which hours the cold reading has been above +2 degC for 3 h, shape (H + 1,) of bool."""
+    cold = np.quantile(air.air_c, EARLY_SHARE, axis=0)
+    warm = cold > THAW_C
+    held = warm.copy()
+    for back in range(1, THAW_H + 1):
+        held[back:] &= warm[:-back]
+        held[:back] = False
+    return held
+
+
+def has_thawed(air: SiteAir, now: datetime) -> bool:
+    """Whether the air has been above +2 degC for the last 3 h, by the cold reading."""
+    index = int((now - air.start) // HOUR)
+    held = thawed_hours(air)
+    return bool(0 <= index < len(held) and held[index])
+
+
+def worth_looking(air: SiteAir, diary: Diary, now: datetime) -> datetime | None:
+    """The first half hour from ``now`` at which it has thawed and the person can look by daylight.
+
+    None if that lies beyond what is known.
+    """
+    held = thawed_hours(air)
+    for index in range(max(0, int((now - air.start) // HOUR)), len(held)):
+        if not held[index]:
+            continue
+        at = max(now, air.start + index * HOUR)
+        spans = (*diary.slots_on(diary.day(at)),)
+        light = diary.light(diary.day(at))
+        for span in spans:
+            seen = span.meets(light) or span
+            if seen.start <= at < seen.end:
+                return at
+    return None

@@ -1,0 +1,310 @@
+"""From what was decided to the facts of a message."""
+
+from collections.abc import Sequence
+from datetime import UTC, datetime, timedelta
+
+from frostwatch.advice.act_by import act_by, last_slot_before
+from frostwatch.advice.air_facts import AirFacts, worth_looking
+from frostwatch.advice.desk import Desk, Thought
+from frostwatch.advice.harm import COST_WEIGHT, Chance
+from frostwatch.advice.jobs import job_of, told_wet
+from frostwatch.advice.reminders import ACT_KINDS, AnswerKind
+from frostwatch.advice.rounds import Round, Stop, round_for
+from frostwatch.advice.verdict import TOO_LATE, Numbers
+from frostwatch.fleet.people import Duty
+from frostwatch.fleet.vehicles import Circuit
+from frostwatch.messages.wording.draft import Draft, Facts, Kind, Level, Voice, Wet
+
+OPEN_LEVELS = (Level.NOTICE, Level.ACT, Level.URGENT)
+OUTLOOK_REACH = timedelta(hours=96)
+_RANK = {level: rank for rank, level in enumerate(Level)}
+
+
+def voice_of(duty: Duty) -> Voice:
+    """To whom a text speaks."""
+    return Voice.OWNER if duty is Duty.OWNER else Voice.CREW
+
+
+def draft_for(desk: Desk, kind: Kind, group: Sequence[Thought]) -> Draft:
+    """One message of a kind about these vehicles.
+
+    Args:
+        desk: whose message it is.
+        kind: its class.
+        group: what it calls for, in walking order; each with its numbers.
+    """
+    chances = [_chance(thought, kind) for thought in group]
+    soonest = min(range(len(group)), key=lambda n: (chances[n].earliest_h, n))
+    lead = group[soonest]
+    numbers, chance = _numbers(lead), chances[soonest]
+    by = _by(desk, kind, group)
+    facts = _FACTS[kind](desk, group, lead, by)
+    key, revision = _name(desk, kind, group)
+    return Draft(
+        key=key,
+        revision=revision,
+        site=desk.view.site.key,
+        recipient=desk.book.person.key,
+        kind=kind,
+        level=max((t.call.level for t in group), key=_RANK.__getitem__),
+        reason=lead.call.reason.value,
+        voice=voice_of(desk.book.person.duty),
+        vehicles=tuple(t.stand.van.vehicle.key for t in group),
+        at=desk.now,
+        act_by=by if kind is not Kind.LAST_CALL else None,
+        earliest=numbers.time(chance.earliest_h),
+        likely=numbers.time(chance.likely_h),
+        probability=max(c.probability for c in chances),
+        facts=facts,
+    )
+
+
+def _numbers(thought: Thought) -> Numbers:
+    assert thought.numbers is not None
+    return thought.numbers
+
+
+def _chance(thought: Thought, kind: Kind) -> Chance:
+    """The chance that a kind of message rests on."""
+    numbers = _numbers(thought)
+    if kind in (Kind.LEAVE_ALONE, Kind.THAW_CHECK):
+        return numbers.begun
+    if kind is Kind.LAST_CALL:
+        return numbers.before
+    if kind is Kind.WORK_ORDER:
+        return numbers.window
+    return numbers.ahead if kind is Kind.OUTLOOK else numbers.week
+
+
+def _name(desk: Desk, kind: Kind, group: Sequence[Thought]) -> tuple[str, int]:
+    """Key and revision: of the one matter, or of the group's message."""
+    if len(group) == 1:
+        matter = desk.matter_of(group[0].stand)
+        return matter.key, len(matter.said) + 1
+    site, person = desk.view.site.key, desk.book.person.key
+    stamp = f"{desk.now.astimezone(UTC):%Y-%m-%dT%H%MZ}"
+    return f"{site}/{person}/{kind.value}/{stamp}", 1
+
+
+def _by(desk: Desk, kind: Kind, group: Sequence[Thought]) -> datetime | None:
+    """The hour to work to: the earliest of the group."""
+    if kind is Kind.WORK_ORDER:
+        hours = [_numbers(t).act_by for t in group]
+    elif kind in (Kind.OUTLOOK, Kind.CHECK_REQUEST):
+        hours = [_planned(desk, t, _chance(t, kind)) for t in group]
+    elif kind is Kind.LAST_CALL:
+        told = [t.stand.matter.last(*ACT_KINDS) for t in group if t.stand.matter is not None]
+        hours = [said.act_by for said in told if said is not None]
+    else:
+        hours = []
+    return min((hour for hour in hours if hour is not None), default=None)
+
+
+def _planned(desk: Desk, thought: Thought, chance: Chance) -> datetime | None:
+    """The hour to work to in the last slot before the earliest harm of ``chance``."""
+    earliest = _numbers(thought).time(chance.earliest_h)
+    if earliest is None:
+        return None
+    travel_min, job_min = desk.book.person.travel_min, thought.stand.job_min
+    slot = last_slot_before(desk.slots, earliest, desk.now, travel_min=travel_min, job_min=job_min)
+    if slot is None:
+        return None
+    return act_by(slot, earliest, desk.now, travel_min=travel_min, job_min=job_min)
+
+
+def _base(desk: Desk, group: Sequence[Thought], air: AirFacts, **more: object) -> Facts:
+    """What every message may mention."""
+    basis = desk.view.forecast
+    fields: dict[str, object] = {
+        "place": desk.view.site.name,
+        "zone": desk.view.site.time_zone,
+        "vans": tuple(t.stand.van.name for t in group),
+        "count": len(group),
+        "all_count": len(desk.stands),
+        "onset": air.onset,
+        "early": air.early,
+        "until": air.until,
+        "min_c": air.min_c,
+        "mincold_c": air.mincold_c,
+        "coldest_at": air.coldest_at,
+        "issue_at": basis.issued_at,
+        "colder_k": basis.standing.colder_k,
+        "credit": basis.credit,
+    }
+    return Facts(**(fields | more))  # type: ignore[arg-type]
+
+
+def _wet(group: Sequence[Thought]) -> tuple[Wet, ...]:
+    """What still holds water, where it is one vehicle."""
+    return told_wet(group[0].stand.wet) if len(group) == 1 else ()
+
+
+def _outlook(desk: Desk, group: Sequence[Thought], lead: Thought, by: datetime | None) -> Facts:
+    minutes = sum(t.stand.job_min for t in group)
+    air = desk.air(desk.now + OUTLOOK_REACH)
+    return _base(desk, group, air, by=by, crew_h=minutes / 60.0, took_min=minutes, wet=_wet(group))
+
+
+def _work_order(desk: Desk, group: Sequence[Thought], lead: Thought, by: datetime | None) -> Facts:
+    numbers = _numbers(lead)
+    air = desk.air(numbers.window_to)
+    if desk.diary.is_staff:
+        walk = round_of(desk)
+        stops = walk.stops
+        return _base(
+            desk,
+            group,
+            air,
+            by=by,
+            count=len(stops) + len(walk.left),
+            crew_h=walk.crew_h,
+            ready_at=walk.ready_at,
+            fits=walk.fits,
+            fit_count=len(stops),
+            first=tuple(stop.bay for stop in walk.first or stops[:3]),
+            take=walk.take,
+            wet=_wet(group),
+        )
+    day = desk.diary.day(by or desk.now)
+    return _base(
+        desk,
+        group,
+        air,
+        by=by,
+        job=job_of(lead.stand.wet),
+        took_min=sum(t.stand.job_min for t in group),
+        wet=_wet(group),
+        dark_at=desk.diary.light(day).end,
+        valve_at=_valve_at(lead),
+        breaks=_breaks(lead),
+        harm_likely=numbers.window.probability > TOO_LATE,
+    )
+
+
+def _valve_at(thought: Thought) -> datetime | None:
+    """When the heater tank likely empties itself; None where it likely does not."""
+    numbers = _numbers(thought)
+    wet = {entry.circuit for entry in thought.stand.wet}
+    likely = numbers.valve.probability > TOO_LATE and Circuit.HEATER_TANK in wet
+    return numbers.time(numbers.valve.likely_h) if likely else None
+
+
+def _breaks(thought: Thought) -> tuple[Circuit, ...]:
+    """What could split in the window, more likely than not, dearest first."""
+    numbers = _numbers(thought)
+    until_h = numbers.night.hour_of(numbers.window_to)
+    items = numbers.night.in_cost_order(until_h, above=TOO_LATE)
+    return tuple(dict.fromkeys(item.circuit for item in items))
+
+
+def _last_call(desk: Desk, group: Sequence[Thought], lead: Thought, by: datetime | None) -> Facts:
+    numbers = _numbers(lead)
+    return _base(
+        desk,
+        group,
+        desk.air(numbers.window_to),
+        by=by,
+        job=job_of(lead.stand.wet),
+        wet=_wet(group),
+        ice_early=numbers.time(numbers.before.earliest_h),
+        ice_likely=numbers.time(numbers.before.likely_h),
+        looks_again=desk.budget.left_after(Kind.LAST_CALL),
+    )
+
+
+def _leave_alone(desk: Desk, group: Sequence[Thought], lead: Thought, by: datetime | None) -> Facts:
+    assert desk.view.air is not None
+    began = [_began(desk, thought) for thought in group]
+    return _base(
+        desk,
+        group,
+        desk.air(desk.now + OUTLOOK_REACH),
+        onset=min((b for b in began if b is not None), default=None),
+        thaw_at=worth_looking(desk.view.air, desk.diary, desk.now),
+        looks_again=desk.budget.left_after(Kind.LEAVE_ALONE),
+        wet=_wet(group),
+    )
+
+
+def _began(desk: Desk, thought: Thought) -> datetime | None:
+    """When harm likely began, as told before it came; None where nothing was told."""
+    matter = thought.stand.matter
+    told = matter.last(*ACT_KINDS) if matter is not None else None
+    hours = (told.likely, told.earliest) if told is not None else ()
+    return next((hour for hour in hours if hour is not None and hour <= desk.now), None)
+
+
+def _thaw_check(desk: Desk, group: Sequence[Thought], lead: Thought, by: datetime | None) -> Facts:
+    return _base(
+        desk,
+        group,
+        desk.air(desk.now + timedelta(hours=24)),
+        thaw_at=desk.look_at(),
+        wet=_wet(group),
+    )
+
+
+def _check_request(
+    desk: Desk, group: Sequence[Thought], lead: Thought, by: datetime | None
+) -> Facts:
+    seen = [entry.since for t in group for entry in t.stand.wet if entry.since is not None]
+    return _base(
+        desk,
+        group,
+        desk.air(desk.now + timedelta(hours=168)),
+        by=by,
+        took_min=sum(t.stand.job_min for t in group),
+        seen_at=max(seen, default=None),
+    )
+
+
+_FACTS = {
+    Kind.OUTLOOK: _outlook,
+    Kind.WORK_ORDER: _work_order,
+    Kind.LAST_CALL: _last_call,
+    Kind.LEAVE_ALONE: _leave_alone,
+    Kind.THAW_CHECK: _thaw_check,
+    Kind.CHECK_REQUEST: _check_request,
+}
+
+
+def round_of(desk: Desk) -> Round:
+    """The round for the coming slot: everything wet that frost may reach, unknown ones too."""
+    stops = [stop for n, stand in enumerate(desk.stands) if (stop := _stop(desk, n)) is not None]
+    slot = desk.slots[0] if desk.slots else None
+    starts = max(desk.now, slot.start) if slot else desk.now
+    return round_for(stops, starts=starts, crew=desk.view.site.crew)
+
+
+def _stop(desk: Desk, place: int) -> Stop | None:
+    """A vehicle as a stop; None where nobody need go."""
+    stand = desk.stands[place]
+    numbers = desk.numbers(stand) if stand.wet else None
+    if numbers is None or not numbers.night.items:
+        return None
+    level = desk.level(stand)
+    answered = stand.answer is not None and stand.answer.kind is AnswerKind.CANNOT
+    job = job_of(stand.wet)
+    if level not in OPEN_LEVELS or answered:
+        return None
+    until_h = numbers.night.hour_of(numbers.window_to)
+    ratio = desk.view.site.cost_ratio
+    breaks = dict.fromkeys(i.circuit for i in numbers.night.in_cost_order(until_h, above=ratio))
+    due = numbers.window.probability > ratio
+    vehicle = stand.van.vehicle
+    return Stop(
+        vehicle=vehicle.key,
+        bay=stand.van.name,
+        place=place,
+        job=job,
+        minutes=stand.job_min,
+        act_by=numbers.act_by if due else None,
+        earliest=numbers.time(numbers.window.earliest_h),
+        likely=numbers.time(numbers.window.likely_h),
+        level=level,
+        cost=sum(COST_WEIGHT.get(circuit, 0.0) for circuit in breaks),
+        breaks=tuple(breaks),
+        wet=told_wet(stand.wet),
+        keys=bool(vehicle.key_place),
+        held_w=vehicle.hold.power_w if vehicle.hold else 0.0,
+    )
