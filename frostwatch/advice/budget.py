@@ -19,6 +19,8 @@ ACT_CALLS_A_SPELL = 2
 CALLS = frozenset({Kind.WORK_ORDER, Kind.LAST_CALL})
 FREE = frozenset({Kind.ROLL, Kind.SEASON})
 """Kinds that say nothing about a spell."""
+PRESSING = frozenset({Kind.WORK_ORDER, Kind.LAST_CALL, Kind.LEAVE_ALONE})
+"""Kinds of which staff are told at least one a day, whatever else was sent."""
 MUST = frozenset({Kind.NO_FORECAST})
 """Kinds that staff are told whatever else was sent."""
 
@@ -49,7 +51,7 @@ class Budget:
             first: it is the first call of a spell, which is never held back for an owner.
         """
         if self.diary.is_staff:
-            return kind in MUST or self._sent_on(now) < STAFF_A_DAY
+            return kind in MUST or self._staff_may_hear(kind, now)
         if kind in CALLS and first:
             return True
         if len(self.tally.said) >= OWNER_EXTRAS_A_WINTER:
@@ -60,6 +62,13 @@ class Budget:
         if kind in (Kind.LEAVE_ALONE, Kind.THAW_CHECK):
             return left > 0
         return left > 1
+
+    def _staff_may_hear(self, kind: Kind, now: datetime) -> bool:
+        """Two a day; what does not press leaves the second for what may."""
+        sent = self._sent_on(now)
+        if kind in PRESSING:
+            return len(sent) < STAFF_A_DAY or not any(said.kind in PRESSING for said in sent)
+        return len(sent) < STAFF_A_DAY - 1
 
     def left_after(self, kind: Kind) -> bool:
         """Whether an owner can be told one more thing in this spell after this one."""
@@ -75,9 +84,9 @@ class Budget:
             kept = tuple(s for s in kept if s.kind in YEARLY or said.at - s.at < STAFF_MEMORY)
         self.tally = replace(self.tally, kind=said.kind, said=(*kept, said))
 
-    def _sent_on(self, now: datetime) -> int:
+    def _sent_on(self, now: datetime) -> list[Said]:
         day = self.diary.day(now)
-        return sum(self.diary.day(said.at) == day for said in self.tally.said)
+        return [said for said in self.tally.said if self.diary.day(said.at) == day]
 
     def _sent_in_spell(self) -> int:
         if self.spell_since is None:

@@ -8,6 +8,7 @@ from datetime import timedelta
 from frostwatch.advice.calls import Call
 from frostwatch.advice.desk import Desk, Thought
 from frostwatch.advice.reminders import ACT_KINDS, Reason, Status
+from frostwatch.fleet.people import Duty
 from frostwatch.messages.wording.draft import Kind, Level
 
 FROM = timedelta(hours=48)
@@ -25,7 +26,7 @@ def outlook_for(desk: Desk, thoughts: Sequence[Thought]) -> None:
     """
     if not desk.moment.evening or any(t.call.kind in ACT_KINDS for t in thoughts):
         return
-    if not (desk.diary.is_staff or desk.diary.is_sparse):
+    if not (desk.diary.is_staff or desk.diary.is_sparse) or desk.book.person.duty is Duty.CREW:
         return
     standing = [s.matter for s in desk.stands if s.matter is not None]
     told = (Kind.OUTLOOK, *ACT_KINDS)

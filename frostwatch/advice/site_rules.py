@@ -40,7 +40,7 @@ def site_drafts(desk: Desk, *, called: bool) -> list[Draft]:
     drafts = _no_forecast(desk)
     if drafts or not desk.moment.reading or not desk.view.forecast.standing.usable:
         return drafts
-    found = [_season(desk), None if called else _roll(desk)]
+    found = [] if called else [_season(desk), _roll(desk)]
     return [draft for draft in found if draft is not None and _allowed(desk, draft)]
 
 
