@@ -89,7 +89,7 @@ def a_night(
     layout = layout or builders.a_layout()
     start = whole_hour(now)
     if not isinstance(harm_at, Mapping):
-        harm_at = {key: harm_at for key in keys} if harm_at is not None else {}
+        harm_at = dict.fromkeys(keys, harm_at) if harm_at is not None else {}
     rows = []
     for key in keys:
         row = np.full(members, np.inf)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import product
 from zoneinfo import ZoneInfo
 
 from frostwatch.fleet.people import Language
@@ -31,7 +32,8 @@ def word(draft: Draft, language: Language, form: Form) -> Text:
     """Put a message into words.
 
     A short form holds at most 160 characters of the GSM 7-bit alphabet: what stands in square
-    brackets goes first, then lists and names are shortened. The hour stays; the link stands last.
+    brackets goes first, then lists and names are shortened, then a shorter text is taken. The hour
+    stays; the link stands last.
 
     Args:
         draft: what was decided.
@@ -66,21 +68,14 @@ def keys_for(draft: Draft) -> Iterator[str]:
 
 def _short(draft: Draft, catalogue: Catalogue, speech: Speech) -> Text:
     choice = next(catalogue.short[key] for key in keys_for(draft) if key in catalogue.short)
-    if not draft.facts.looks_again:
-        choice = tuple(_without_promise(text) for text in choice)
     text = ""
-    for cut, notes in _cuts():
-        filled = fill(choice, draft, replace(speech, clock_notes=notes), cut)
+    for shorter, (cut, notes) in product(range(len(choice)), _cuts()):
+        own = replace(speech, clock_notes=notes)
+        filled = fill(choice[shorter:], draft, own, cut)
         text = to_gsm(filled or f"{draft.facts.place} {draft.link}")
         if length(text) <= LIMIT:
             break
     return Text(subject=text, body=text)
-
-
-def _without_promise(text: str) -> str:
-    """The text without what it offers in square brackets."""
-    head, bracket, rest = text.partition("[")
-    return head + rest.partition("]")[2] if bracket else text
 
 
 def _cuts() -> Iterator[tuple[Cut, bool]]:

@@ -9,6 +9,7 @@ from frostwatch.messages.wording.say import Speech
 from frostwatch.messages.wording.texts import Choice
 
 _PLACEHOLDER = re.compile(r"\{(\??\w+)\}")
+_DOUBLE_STOP = re.compile(r"(?<!\.)\.\.(?!\.)")
 _OPTIONAL = re.compile(r" ?\[[^\]]*\]")
 
 
@@ -31,23 +32,28 @@ class Cut:
 
 def fill(choice: Choice, draft: Draft, speech: Speech, cut: Cut) -> str | None:
     """The first of some alternatives that can be filled, filled; None if none can."""
-    for template in choice:
-        values = {}
-        for name in _PLACEHOLDER.findall(template):
-            value = _value(name, draft, speech, cut)
-            if value is None:
-                break
-            values[name] = value
-        else:
-            return _filled(template, values, optional=cut.optional)
-    return None
+    return next(
+        (text for one in choice if (text := _filled(one, draft, speech, cut)) is not None), None
+    )
 
 
-def _filled(template: str, values: dict[str, str], *, optional: bool) -> str:
-    kept = template if optional else _OPTIONAL.sub("", template)
-    kept = kept.replace("[", "").replace("]", "")
-    text = _PLACEHOLDER.sub(lambda found: values[found.group(1)], kept)
-    return text.replace(" . ", " ").strip()
+def _filled(template: str, draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    names = set(_PLACEHOLDER.findall(template))
+    values = {name: _value(name, draft, speech, cut) for name in names}
+    known = {name: value for name, value in values.items() if value is not None}
+
+    def offered(found: re.Match[str]) -> str:
+        """A part in square brackets: kept where there is room and all of it is known."""
+        part = found.group(0)
+        if not cut.optional or not known.keys() >= set(_PLACEHOLDER.findall(part)):
+            return ""
+        return part.replace("[", "").replace("]", "")
+
+    kept = _OPTIONAL.sub(offered, template)
+    if not known.keys() >= set(_PLACEHOLDER.findall(kept)):
+        return None
+    text = _PLACEHOLDER.sub(lambda found: known[found.group(1)], kept).strip()
+    return _DOUBLE_STOP.sub(".", text)
 
 
 def known_placeholders() -> frozenset[str]:
@@ -150,7 +156,9 @@ def _dark(draft: Draft, speech: Speech, cut: Cut) -> str | None:
 
 def _last(draft: Draft, speech: Speech, cut: Cut) -> str | None:
     at = draft.facts.seen_at
-    return None if at is None else speech.date(at.astimezone(speech.zone).date())
+    if at is None:
+        return None
+    return speech.words.since.format(date=speech.date(at.astimezone(speech.zone).date()))
 
 
 def _date(draft: Draft, speech: Speech, cut: Cut) -> str | None:
@@ -263,5 +271,7 @@ _VALUES: dict[str, Callable[[Draft, Speech, Cut], str | None]] = {
     "wetnow": _rolled("wet"),
     "unk": _rolled("unknown"),
     "?again": _if(lambda draft: draft.facts.looks_again),
+    "?valve": _if(lambda draft: draft.facts.valve_at is not None),
+    "?told": _if(lambda d: d.facts.rolled is not None and d.facts.rolled.drained_told > 0),
     "?unknown": _if(lambda d: d.facts.rolled is not None and d.facts.rolled.unknown > 0),
 }

@@ -1,5 +1,6 @@
 """Hours, degrees, litres and durations as people of each language write them."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
@@ -17,7 +18,7 @@ FAR = timedelta(days=6)
 NEAR_CHANGE = timedelta(hours=12)
 """Hours this close to a clock change are told by both clocks."""
 DAY = timedelta(days=1)
-HALVES_WITHIN_C = 2.0
+HALVES_WITHIN_C = 4.0
 """Temperatures this near to zero are told in half degrees."""
 
 GROUPS: dict[str, frozenset[Circuit]] = {
@@ -73,11 +74,11 @@ class Speech:
         return sign + text.replace(".", self.words.comma)
 
     def degrees(self, celsius: float) -> str:
-        """Whole degrees; half degrees near zero."""
+        """Whole degrees, halves on the colder side; half degrees near zero."""
         if abs(celsius) < HALVES_WITHIN_C:
             halves = round(2.0 * celsius) / 2.0
             return self.number(halves, 0 if halves == int(halves) else 1)
-        return self.number(round(celsius))
+        return self.number(math.ceil(celsius - 0.5))
 
     def litres(self, litres: float) -> str:
         """Whole litres above one, one decimal below."""
@@ -171,7 +172,7 @@ class Speech:
         """Names with commas; what goes beyond ``limit`` is counted."""
         if limit is None or len(names) <= limit:
             return ", ".join(names)
-        more = self.words.and_so_on.format(n=len(names) - limit)
+        more = f"+{len(names) - limit}"
         return ", ".join([*names[:limit], more]) if limit else more
 
 

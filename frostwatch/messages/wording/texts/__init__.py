@@ -38,7 +38,7 @@ class Words:
         litre: sign of the litre.
         minute: sign of the minute.
         comma: decimal sign.
-        and_so_on: "{n} more", for what a short form leaves out.
+        since: a date since when, with ``{date}``.
         unknown_wet: in place of litres that nobody knows.
         new_clock: note beside an hour before a clock change, ``{time}`` in the new time.
         old_clock: the same after it.
@@ -57,7 +57,7 @@ class Words:
     litre: str
     minute: str
     comma: str
-    and_so_on: str
+    since: str
     unknown_wet: str
     new_clock: str
     old_clock: str

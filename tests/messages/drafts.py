@@ -1,0 +1,201 @@
+"""Drafts of the invented yard, van and forecourt, one for each kind of message."""
+
+from dataclasses import replace
+from datetime import UTC, datetime
+
+from frostwatch.fleet.vehicles import Circuit
+from frostwatch.messages.wording.draft import (
+    Draft,
+    Facts,
+    Job,
+    Kind,
+    Level,
+    RollCounts,
+    Take,
+    Voice,
+    Wet,
+)
+
+CREDIT = ("Weather data by an open provider, https://example.org, CC BY 4.0",)
+
+
+def utc(day: int, hour: int, minute: int = 0, *, month: int = 12) -> datetime:
+    return datetime(2026, month, day, hour, minute, tzinfo=UTC)
+
+
+YARD = Facts(
+    place="Cold Rigg Yard",
+    zone="Europe/London",
+    vans=("A-02", "A-03", "B-06"),
+    count=17,
+    all_count=24,
+    by=utc(2, 15, 30),
+    onset=utc(2, 22),
+    early=utc(2, 20),
+    until=utc(4, 12),
+    min_c=-5.0,
+    mincold_c=-6.5,
+    coldest_at=utc(3, 7),
+    crew_h=2.9,
+    ready_at=utc(1, 10),
+    fits=True,
+    fit_count=17,
+    first=("A-02", "A-03", "B-06"),
+    take=(
+        (Take.KEYS, 17.0),
+        (Take.CONTAINERS, 2.0),
+        (Take.DOSE, 2.0),
+        (Take.MESH, 3.0),
+        (Take.GRIT, 1.0),
+        (Take.TAGS, 17.0),
+    ),
+    issue_at=utc(1, 6),
+    credit=CREDIT,
+)
+MAELLE = Facts(
+    place="Chez Soazig",
+    zone="Europe/Paris",
+    vans=("Mon fourgon",),
+    count=1,
+    all_count=1,
+    job=Job.DRAIN_FULLY,
+    took_min=45.0,
+    wet=(
+        Wet(circuit=Circuit.FRESH_TANK, litres=20.0),
+        Wet(circuit=Circuit.PUMP, litres=0.2),
+        Wet(circuit=Circuit.HEATER_TANK, litres=10.0),
+        Wet(circuit=Circuit.WASTE_TANK, litres=8.0),
+    ),
+    by=utc(20, 16, month=11),
+    onset=utc(21, 2, month=11),
+    early=utc(21, 0, month=11),
+    until=utc(21, 9, month=11),
+    min_c=-1.5,
+    mincold_c=-3.0,
+    valve_at=utc(20, 2, month=11),
+    dark_at=utc(20, 16, 27, month=11),
+    breaks=(),
+    harm_likely=False,
+    issue_at=utc(19, 12, month=11),
+    credit=CREDIT,
+)
+A03 = replace(
+    YARD,
+    vans=("A-03",),
+    count=1,
+    job=Job.DRAIN_FULLY,
+    took_min=26.0,
+    wet=(
+        Wet(circuit=Circuit.FRESH_TANK, litres=90.0),
+        Wet(circuit=Circuit.WASTE_TANK, litres=35.0),
+    ),
+    ice_early=utc(2, 19, 30),
+    ice_likely=utc(2, 22),
+    onset=utc(2, 23),
+    thaw_at=utc(5, 14),
+)
+
+_YARD_NOW = utc(1, 7, 40)
+_OWNER_NOW = utc(19, 17, 15, month=11)
+
+
+def _yard(kind: Kind, level: Level, facts: Facts, at: datetime = _YARD_NOW, **more: str) -> Draft:
+    return Draft(
+        key="cold-rigg/ailsa/x",
+        revision=1,
+        site="cold-rigg",
+        recipient="ailsa",
+        kind=kind,
+        level=level,
+        reason=more.get("reason", "first"),
+        voice=Voice.CREW,
+        at=at,
+        facts=facts,
+        vehicles=("Y02", "Y03", "Y12"),
+        act_by=facts.by,
+        link=more.get("link", "fw.example/r/4kq"),
+        stop="fw.example/s/4kq",
+    )
+
+
+def _owner(kind: Kind, level: Level, facts: Facts, at: datetime = _OWNER_NOW, **more: str) -> Draft:
+    draft = _yard(kind, level, facts, at, link="fw.example/v/m2", **more)
+    return replace(draft, voice=Voice.OWNER, vehicles=("M1",))
+
+
+DRAFTS: dict[str, Draft] = {
+    "outlook": _yard(
+        Kind.OUTLOOK,
+        Level.NOTICE,
+        replace(YARD, onset=utc(3, 1), early=utc(2, 23), min_c=-2.0, mincold_c=-3.5),
+        utc(29, 18, 10, month=11),
+    ),
+    "outlook-owner": _owner(
+        Kind.OUTLOOK, Level.NOTICE, replace(MAELLE, by=None), utc(18, 17, 15, month=11)
+    ),
+    "work-order": _yard(Kind.WORK_ORDER, Level.ACT, YARD),
+    "work-order-does-not-fit": _yard(
+        Kind.WORK_ORDER, Level.ACT, replace(YARD, fits=False, fit_count=12, count=40, all_count=40)
+    ),
+    "work-order-perhaps": _yard(Kind.WORK_ORDER, Level.ACT, replace(YARD, onset=None)),
+    "work-order-owner": _owner(Kind.WORK_ORDER, Level.URGENT, MAELLE),
+    "work-order-owner-hard": _owner(
+        Kind.WORK_ORDER,
+        Level.URGENT,
+        replace(
+            MAELLE,
+            min_c=-6.0,
+            mincold_c=-8.0,
+            until=None,
+            valve_at=None,
+            harm_likely=True,
+            breaks=(Circuit.PUMP, Circuit.HOT_PIPES, Circuit.OUTLET_STUB),
+            colder_k=2.0,
+        ),
+    ),
+    "work-order-customer": replace(
+        _owner(Kind.WORK_ORDER, Level.URGENT, MAELLE), voice=Voice.CUSTOMER
+    ),
+    "last-call": _yard(Kind.LAST_CALL, Level.URGENT, A03, utc(2, 16)),
+    "last-call-many": _yard(
+        Kind.LAST_CALL, Level.URGENT, replace(A03, vans=YARD.vans, wet=()), utc(2, 16)
+    ),
+    "leave-alone": _yard(Kind.LEAVE_ALONE, Level.TOO_LATE, A03, utc(3, 8)),
+    "leave-alone-many": _yard(
+        Kind.LEAVE_ALONE,
+        Level.TOO_LATE,
+        replace(A03, vans=YARD.vans, thaw_at=None, looks_again=False),
+        utc(3, 8),
+    ),
+    "thaw-check": _yard(Kind.THAW_CHECK, Level.THAW, A03, utc(5, 14)),
+    "check-request": _yard(
+        Kind.CHECK_REQUEST,
+        Level.NOTICE,
+        replace(YARD, vans=("B-09",), took_min=5.0, seen_at=utc(25, 10, month=5)),
+    ),
+    "check-request-never": _yard(
+        Kind.CHECK_REQUEST, Level.NOTICE, replace(YARD, vans=("B-01",), took_min=5.0)
+    ),
+    "roll": _yard(
+        Kind.ROLL,
+        Level.NONE,
+        replace(
+            YARD,
+            all_count=180,
+            min_c=2.0,
+            coldest_at=utc(6, 7),
+            rolled=RollCounts(
+                drained_seen=149, dosed=12, in_use=6, heated=4, unknown=9, drained_told=0
+            ),
+        ),
+    ),
+    "no-forecast": _yard(
+        Kind.NO_FORECAST,
+        Level.ACT,
+        replace(YARD, count=18, issue_at=utc(30, 1, month=11), credit=()),
+    ),
+    "no-forecast-owner": _owner(Kind.NO_FORECAST, Level.ACT, replace(MAELLE, credit=())),
+    "forecast-back": _yard(Kind.NO_FORECAST, Level.NONE, YARD, reason="cleared"),
+    "season": _yard(Kind.SEASON, Level.NOTICE, replace(YARD, count=31), utc(1, 7, 40, month=10)),
+    "season-owner": _owner(Kind.SEASON, Level.NOTICE, MAELLE, utc(1, 17, 15, month=10)),
+}
