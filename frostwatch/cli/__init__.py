@@ -14,8 +14,6 @@ def run(arguments: Sequence[str]) -> int:
     except FrostwatchError as fault:
         complain(str(fault))
         return 2
-    except BrokenPipeError:
-        return 141
     except SystemExit as end:
         return end.code if isinstance(end.code, int) else 1
     return 0

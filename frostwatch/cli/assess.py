@@ -26,9 +26,11 @@ def assess(
 ) -> None:
     """Do one pass now: read, work out every night, decide, queue what is due; then show it."""
     from frostwatch.cli.say import end_progress, progress, say, say_json
+    from frostwatch.logs import set_up_logs
     from frostwatch.service.pass_ import run_pass
     from frostwatch.wiring import open_kit, settings_from, utc_now
 
+    set_up_logs("warning")
     settings, _ = settings_from(config)
     kit, ledger = open_kit(settings)
     try:
@@ -48,7 +50,8 @@ def as_table(report: "PassReport") -> str:
     """Every site with its vehicles, the ones to go to first."""
     parts = []
     for work in report.sites:
-        parts += [_head(work), _site_table(work), ""]
+        parts += [_head(work), *(f"Left out, not reckoned with: {one}" for one in work.left_out)]
+        parts += [_site_table(work), ""]
     said = f"{report.messages} messages queued." if report.messages else "Nothing to say now."
     return "\n".join([*parts, said])
 
@@ -134,6 +137,7 @@ def rows_as_json(report: "PassReport") -> Iterator[dict[str, Any]]:
             "issued_at": work.forecast.known_since.isoformat() if work.forecast else None,
             "no_forecast": work.why_none or None,
             "failed": work.failed or None,
+            "left_out": list(work.left_out),
             "wet": len(work.wet),
             "messages": work.messages,
             "vehicles": [

@@ -28,10 +28,12 @@ def replay(
     """Run the whole service over recorded forecasts and entries, with nobody written to."""
     from frostwatch.cli.moments import moment_from, span_from
     from frostwatch.cli.say import complain, end_progress, progress, say, say_json
+    from frostwatch.logs import set_up_logs
     from frostwatch.service.nights import point_of
     from frostwatch.service.replay import Replay, read_folder
     from frostwatch.wiring import build_recorded
 
+    set_up_logs("warning")
     read = read_folder(folder)
     names: dict[str, list[str]] = {}
     for site in read.fleet.sites:

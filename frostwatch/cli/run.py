@@ -66,10 +66,12 @@ def _demo(folder: Path, *, once: bool) -> None:
     import threading
 
     from frostwatch.cli.say import end_progress, progress, say
+    from frostwatch.logs import set_up_logs
     from frostwatch.service.demo import live_through, prepare
     from frostwatch.service.schedule import Service, stop_on_signals
     from frostwatch.wiring import open_kit, utc_now
 
+    set_up_logs("warning")
     started = utc_now()
     demo = prepare(folder, started)
     kit, ledger = open_kit(demo.settings)
@@ -91,13 +93,12 @@ def _demo(folder: Path, *, once: bool) -> None:
 def _what_it_found(demo: "Demo") -> str:
     from frostwatch.cli.assess import as_table
     from frostwatch.service.pass_ import run_pass
-    from frostwatch.storage.ledger import open_ledger
     from frostwatch.wiring import open_kit
 
     kit, ledger = open_kit(demo.settings)
     try:
         report = run_pass(kit, demo.now, everything=True, keep=False)
-        rows = open_ledger(demo.settings.database_url).outbox.listed(since=demo.begins)
+        rows = ledger.outbox.listed(since=demo.begins)
     finally:
         ledger.close()
     zones = {site.key: site.zone for site in report.book.sites}

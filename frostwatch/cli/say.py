@@ -5,10 +5,25 @@ import os
 import sys
 from typing import Any
 
+READER_GONE = 141
+"""Exit status of a program whose reader went away: what shells give for SIGPIPE, 128 + 13."""
+
 
 def say(text: str = "") -> None:
-    """One line on standard output."""
-    sys.stdout.write(text + "\n")
+    """One line on standard output, at once.
+
+    Ends the program where it cannot be written: quietly if the reader of a pipe has gone.
+    """
+    try:
+        sys.stdout.write(text + "\n")
+        sys.stdout.flush()
+    except BrokenPipeError:
+        _write_no_more()
+        raise SystemExit(READER_GONE) from None
+    except OSError as failure:
+        _write_no_more()
+        complain(f"standard output cannot be written: {failure.strerror}.")
+        raise SystemExit(1) from None
 
 
 def say_json(value: Any) -> None:
@@ -34,6 +49,6 @@ def end_progress() -> None:
     progress("")
 
 
-def leave_pipe_quietly() -> None:
-    """After the reader of our output has gone, do not complain at exit."""
+def _write_no_more() -> None:
+    """Let what is left over go nowhere, so that leaving does not fail once more."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -4,7 +4,7 @@ One ``now`` holds for all of it. A site that fails is noted with its cause and t
 the pass goes on. Everything between the forecast and the commit is a function of its arguments.
 """
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
@@ -14,21 +14,21 @@ import structlog
 from frostwatch.advice.harm import VehicleNight
 from frostwatch.advice.judge import Judgement, is_due, judge
 from frostwatch.advice.view import ForecastBasis, SiteView, VehicleView
-from frostwatch.errors import FrostwatchError
+from frostwatch.errors import FrostwatchError, LedgerError, NoForecastError
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
-from frostwatch.messages.wording import word
-from frostwatch.messages.wording.draft import Draft, Form
-from frostwatch.ports import Book, KeptState, Message
+from frostwatch.ports import Book, KeptState
+from frostwatch.service.gathering import people_of, vans_of
 from frostwatch.service.kit import Kit
+from frostwatch.service.letters import messages_for
 from frostwatch.service.nights import Memory, Van, air_of, point_of, work_out
-from frostwatch.weather.forecast import FetchFailure, Forecast, standing
+from frostwatch.weather.forecast import FetchFailure, Fitness, Forecast, standing
 from frostwatch.weather.site_air import SiteAir
 
 log = structlog.get_logger()
 
-WET_AT_ONCE = 120
-"""Wet vehicles worked on together: bounds the memory of a pass."""
+STEPPED_AT_ONCE = 120
+"""Vehicles stepped together: bounds the memory of a pass."""
 FIRST_WAIT = timedelta(minutes=10)
 LONGEST_WAIT = timedelta(hours=2)
 """A failing site is put off, doubling from the first wait to the longest. Estimates."""
@@ -38,7 +38,12 @@ Progress = Callable[[str], None]
 
 @dataclass(slots=True, kw_only=True, eq=False)
 class SiteWork:
-    """One site on its way through a pass."""
+    """One site on its way through a pass.
+
+    Attributes:
+        failed: why nothing came of it, "" if something did.
+        left_out: vehicles that cannot be reckoned with, each with its cause.
+    """
 
     site: Site
     vans: tuple[Van, ...]
@@ -51,6 +56,7 @@ class SiteWork:
     judgement: Judgement | None = None
     messages: int = 0
     failed: str = ""
+    left_out: tuple[str, ...] = ()
 
     @property
     def wet(self) -> tuple[Van, ...]:
@@ -84,8 +90,8 @@ class PassReport:
 
     @property
     def failed(self) -> tuple[SiteWork, ...]:
-        """Sites whose pass failed."""
-        return tuple(work for work in self.sites if work.failed)
+        """Sites whose pass failed, or failed for some of their vehicles."""
+        return tuple(work for work in self.sites if work.failed or work.left_out)
 
 
 def run_pass(
@@ -117,15 +123,14 @@ def run_pass(
     sites = [site for site in book.sites if everything or not _put_off(book, site, now)]
     points = {site.key: point_of(site) for site in sites}
     found = kit.forecasts.at(tuple(points.values()), now) if sites else {}
-    works = []
-    by_site: dict[str, list[Van]] = {site.key: [] for site in sites}
-    for vehicle in book.vehicles:
-        if vehicle.site in by_site:
-            van = memory.van(vehicle, book.entries.get(vehicle.key, ()), now)
-            by_site[vehicle.site].append(van)
-    for site in sites:
-        forecast = found.get(points[site.key].key)
-        works.append(_prepare(book, site, tuple(by_site[site.key]), forecast, now))
+    vans, left_out = vans_of(book, {site.key for site in sites}, memory, now)
+    people = people_of(book)
+    works = [
+        _prepare(book, site, people[site.key], vans[site.key], found.get(points[site.key].key), now)
+        for site in sites
+    ]
+    for work in works:
+        work.left_out = tuple(left_out[work.site.key])
     for group in _groups(works, now, everything=everything):
         _finish(kit, book, group, now, keep=keep)
         say(f"{sum(1 for work in works if work.judgement or work.failed)} of {len(works)} sites")
@@ -140,7 +145,8 @@ def _put_off(book: Book, site: Site, now: datetime) -> bool:
 def _prepare(
     book: Book,
     site: Site,
-    vans: tuple[Van, ...],
+    people: Sequence[Person],
+    vans: Sequence[Van],
     found: Forecast | FetchFailure | None,
     now: datetime,
 ) -> SiteWork:
@@ -159,7 +165,7 @@ def _prepare(
     last = book.passes.get(site.key)
     view = SiteView(
         site=site,
-        people=book.people,
+        people=tuple(people),
         vehicles=tuple(_view_of(van, None) for van in vans),
         air=None,
         forecast=basis,
@@ -169,7 +175,7 @@ def _prepare(
     )
     return SiteWork(
         site=site,
-        vans=vans,
+        vans=tuple(vans),
         view=view,
         forecast=forecast if known.usable else None,
         why_none="" if known.usable else why,
@@ -197,7 +203,7 @@ def _groups(
             continue
         group.append(work)
         wet += len(work.stepped) if work.forecast is not None else 0
-        if wet >= WET_AT_ONCE:
+        if wet >= STEPPED_AT_ONCE:
             yield group
             group, wet = [], 0
     if group:
@@ -206,24 +212,46 @@ def _groups(
 
 def _finish(kit: Kit, book: Book, group: Sequence[SiteWork], now: datetime, *, keep: bool) -> None:
     """Nights, judgement and commit of some sites."""
-    airs: dict[str, SiteAir] = {}
     for work in group:
         with _caught(kit, book, work, now, keep=keep):
-            if work.forecast is not None:
-                colder_k = work.view.forecast.standing.colder_k
-                work.air = airs[work.site.key] = air_of(
-                    work.site, work.forecast, now, colder_k=colder_k, members=kit.members
-                )
-    wet = [van for work in group if work.air is not None for van in work.stepped]
-    nights, states, _ = work_out(wet, airs, book.states)
+            work.air = _air(kit, work, now)
+    known = [work for work in group if work.air is not None]
+    try:
+        _work_out(book, known)
+    except Exception:  # noqa: BLE001 - whose fault it is shows when each is worked out alone
+        for work in known:
+            with _caught(kit, book, work, now, keep=keep):
+                _work_out(book, [work])
     for work in group:
-        if work.failed:
-            continue
-        with _caught(kit, book, work, now, keep=keep):
-            keys = {van.vehicle.key for van in work.vans}
-            work.nights = {key: night for key, night in nights.items() if key in keys}
-            work.states = {key: state for key, state in states.items() if key in keys}
-            _decide(kit, book, work, now, keep=keep)
+        if not work.failed:
+            with _caught(kit, book, work, now, keep=keep):
+                _decide(kit, book, work, now, keep=keep)
+
+
+def _air(kit: Kit, work: SiteWork, now: datetime) -> SiteAir | None:
+    """The air at a site; without one its people are told that there is no usable forecast."""
+    if work.forecast is None:
+        return None
+    known = work.view.forecast.standing
+    try:
+        return air_of(work.site, work.forecast, now, colder_k=known.colder_k, members=kit.members)
+    except NoForecastError as nothing:
+        work.forecast, work.why_none = None, str(nothing)
+        known = replace(known, fitness=Fitness.NONE, reason=work.why_none)
+        work.view = replace(work.view, forecast=replace(work.view.forecast, standing=known))
+        return None
+
+
+def _work_out(book: Book, group: Sequence[SiteWork]) -> None:
+    """The nights of some sites at once."""
+    airs = {work.site.key: work.air for work in group if work.air is not None}
+    owner = {van.vehicle.key: work for work in group for van in work.stepped}
+    vans = [van for work in group for van in work.stepped]
+    for begin in range(0, len(vans), STEPPED_AT_ONCE):
+        nights, states, _ = work_out(vans[begin : begin + STEPPED_AT_ONCE], airs, book.states)
+        for key, night in nights.items():
+            owner[key].nights[key] = night
+            owner[key].states[key] = states[key]
 
 
 @contextmanager
@@ -238,14 +266,19 @@ def _caught(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) 
         if keep:
             last = book.passes.get(work.site.key)
             wait = min(FIRST_WAIT * 2 ** (last.failures if last else 0), LONGEST_WAIT)
-            kit.ledger.note_failure(work.site.key, now, cause=work.failed, next_try_at=now + wait)
+            try:
+                kit.ledger.note_failure(
+                    work.site.key, now, cause=work.failed, next_try_at=now + wait
+                )
+            except LedgerError as unwritten:
+                log.error("failure not noted", site=work.site.key, cause=str(unwritten))
 
 
 def _decide(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) -> None:
     vehicles = tuple(_view_of(van, work.nights.get(van.vehicle.key)) for van in work.vans)
     work.view = replace(work.view, vehicles=vehicles, air=work.air)
     work.judgement = judge(work.view, now)
-    people = {person.key: person for person in book.people}
+    people = {person.key: person for person in work.view.people}
     messages = [
         message
         for draft in work.judgement.drafts
@@ -264,36 +297,3 @@ def _decide(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) 
         reply_id=(work.forecast.reply_id or None) if work.forecast is not None else None,
         judged_to=work.judgement.judged_to,
     )
-
-
-def messages_for(
-    draft: Draft, person: Person, now: datetime, public_url: str = ""
-) -> Iterator[Message]:
-    """The finished texts of one draft, one for each channel of its recipient."""
-    if public_url and not draft.link:
-        place = public_url.partition("://")[2]
-        draft = replace(draft, link=f"{place}/round" if len(draft.vehicles) != 1 else place)
-    texts: dict[Form, tuple[str, str]] = {}
-    for form in Form:
-        text = word(draft, person.language, form)
-        texts[form] = (text.subject, text.body)
-    for channel in person.channels:
-        yield Message(
-            recipient=person.key,
-            channel=channel.name,
-            address=channel.address,
-            form=channel.form,
-            reminder=draft.key,
-            revision=draft.revision,
-            kind=draft.kind.value,
-            site=draft.site,
-            subject=texts[Form.LONG][0],
-            short=texts[Form.SHORT][1],
-            long=texts[Form.LONG][1],
-            send_from=now,
-        )
-
-
-def nights_of(report: PassReport) -> Mapping[str, VehicleNight]:
-    """Vehicle key -> its night, over all sites of a pass."""
-    return {key: night for work in report.sites for key, night in work.nights.items()}

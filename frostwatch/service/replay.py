@@ -6,6 +6,7 @@ entry from its own; what lies later changes no earlier message.
 
 import csv
 import heapq
+import itertools
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -183,6 +184,7 @@ class Replay:
         self._answer_after = answer_after
         self._progress = progress
         self._waiting: list[tuple[datetime, int, Answer]] = []
+        self._order = itertools.count()
         self._people = {person.key: person for person in folder.fleet.people}
         self._sites = {site.key: site for site in folder.fleet.sites}
 
@@ -266,7 +268,7 @@ class Replay:
             )
 
     def _wait_for(self, answer: Answer) -> None:
-        heapq.heappush(self._waiting, (answer.at, len(self._waiting), answer))
+        heapq.heappush(self._waiting, (answer.at, next(self._order), answer))
 
     def _take_answers(self, now: datetime) -> None:
         while self._waiting and self._waiting[0][0] <= now:

@@ -55,8 +55,9 @@ class Service:
             now = self._clock()
             try:
                 report = run_pass(self._kit, now, memory=self._memory)
-            except FrostwatchError as fault:
-                log.error("pass failed", cause=str(fault))
+            except Exception as fault:
+                known = isinstance(fault, FrostwatchError)
+                log.error("pass failed", cause=str(fault), exc_info=not known)
                 return None
         log.info(
             "pass",
@@ -72,8 +73,9 @@ class Service:
         """Send what is due."""
         try:
             flushed = flush(self._kit.outbox, self._kit.channels, self._clock())
-        except FrostwatchError as fault:
-            log.error("sending failed", cause=str(fault))
+        except Exception as fault:
+            known = isinstance(fault, FrostwatchError)
+            log.error("sending failed", cause=str(fault), exc_info=not known)
             return
         for row in flushed.sent:
             log.info("sent", to=row.message.recipient, kind=row.message.kind)

@@ -1,0 +1,143 @@
+"""A small world for whole passes: a ledger, an invented course of the air, channels that listen."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+
+import numpy as np
+
+from frostwatch.fleet.people import Person
+from frostwatch.fleet.sites import Site
+from frostwatch.fleet.vehicles import Vehicle
+from frostwatch.messages.outbox import flush
+from frostwatch.ports import Forecasts, Message
+from frostwatch.records.entries import Entry, State
+from frostwatch.service.kit import Kit
+from frostwatch.service.nights import Memory, point_of
+from frostwatch.service.pass_ import PassReport, run_pass
+from frostwatch.storage.ledger import SqlLedger, open_ledger
+from frostwatch.weather.forecast import FetchFailure, Forecast, Point
+from tests.builders import a_layout, a_site, a_vehicle, an_operator, entries_for
+from tests.fakes import FakeChannels
+from tests.weather.frames import HOURS, PAST_H, a_frame
+
+FEW_MEMBERS = 10
+"""Enough to tell a cold night from a mild one, and quick."""
+MILD_C, COLD_C = 7.0, -8.0
+
+
+class Weather:
+    """Forecasts that are always fresh and always come true: mild, but for the spells named.
+
+    Attributes:
+        spells: (first hour, last hour, air [degC]) of each cold spell, UTC.
+        instead: point key -> what comes instead of a forecast.
+        asked: moments at which it was asked.
+    """
+
+    def __init__(self) -> None:
+        self.spells: list[tuple[datetime, datetime, float]] = []
+        self.instead: dict[str, Forecast | FetchFailure] = {}
+        self.asked: list[datetime] = []
+
+    def cold(self, begins: datetime, *, hours: float = 12.0, air_c: float = COLD_C) -> None:
+        """One more cold spell."""
+        self.spells.append((begins, begins + timedelta(hours=hours), air_c))
+
+    def frame(self, now: datetime) -> Forecast:
+        """The forecast issued at ``now``."""
+        start = now.replace(minute=0, second=0, microsecond=0) - timedelta(hours=PAST_H)
+        moments = [start + timedelta(hours=hour) for hour in range(HOURS)]
+        air_c = np.full(HOURS, MILD_C)
+        for begins, ends, cold_c in self.spells:
+            # three hours down, three hours up
+            edges = [begins - timedelta(hours=3), begins, ends, ends + timedelta(hours=3)]
+            at = [edge.timestamp() for edge in edges]
+            share = np.interp([m.timestamp() for m in moments], at, [0.0, 1.0, 1.0, 0.0])
+            air_c += share * (cold_c - MILD_C)
+        return a_frame(now, air_c=air_c, wind_m_per_s=2.0, cloud_fraction=1.0, dew_c=air_c - 2.0)
+
+    def at(self, points: Sequence[Point], now: datetime) -> Mapping[str, Forecast | FetchFailure]:
+        """See ``ports.Forecasts``."""
+        self.asked.append(now)
+        return {point.key: self.instead.get(point.key) or self.frame(now) for point in points}
+
+
+_forecasts: Forecasts = Weather()
+
+
+@dataclass(kw_only=True)
+class World:
+    """Everything a pass works with.
+
+    Attributes:
+        ledger: where it is all kept.
+        weather: what the air does.
+        channels: takes every message.
+        memory: as of a running service.
+    """
+
+    ledger: SqlLedger
+    weather: Weather = field(default_factory=Weather)
+    channels: FakeChannels = field(default_factory=FakeChannels)
+    memory: Memory = field(default_factory=Memory)
+
+    @property
+    def kit(self) -> Kit:
+        return Kit(
+            ledger=self.ledger,
+            outbox=self.ledger.outbox,
+            channels=self.channels,
+            forecasts=self.weather,
+            members=FEW_MEMBERS,
+        )
+
+    def enter(
+        self,
+        site: Site,
+        people: Sequence[Person],
+        vehicles: Sequence[Vehicle],
+        entries: Sequence[Entry] = (),
+    ) -> None:
+        self.ledger.save_fleet(sites=[site], people=people, vehicles=vehicles)
+        self.ledger.add_entries(entries)
+
+    def instead(self, site: Site, given: Forecast | FetchFailure) -> None:
+        """From now on this comes instead of the site's forecast."""
+        self.weather.instead[point_of(site).key] = given
+
+    def pass_at(self, now: datetime) -> PassReport:
+        return run_pass(self.kit, now, memory=self.memory)
+
+    def told_at(self, now: datetime) -> list[Message]:
+        """What people receive out of one pass and one round of sending."""
+        self.pass_at(now)
+        return [row.message for row in flush(self.ledger.outbox, self.channels, now).sent]
+
+
+def a_world(url: str = "sqlite://") -> World:
+    """A world with nothing in it."""
+    return World(ledger=open_ledger(url))
+
+
+def a_small_yard(
+    world: World, now: datetime, *, state: State = State.FULL, key: str = "cold-rigg"
+) -> tuple[Site, Vehicle]:
+    """One yard with an operator and one vehicle of which everything was recorded yesterday.
+
+    The operator reads at 07:40 and in the evening, is called ``ailsa`` at the first yard and
+    ``ailsa-KEY`` at others; the yard works every weekday.
+    """
+    first = key == "cold-rigg"
+    operator = "ailsa" if first else f"ailsa-{key}"
+    site = a_site(
+        key, operator=operator, latitude_deg=54.74 if first else 50.0 + len(key) * 0.1, crew=1
+    )
+    vehicle = a_vehicle("Y03" if first else f"Y-{key}", site=key)
+    world.enter(
+        site,
+        [an_operator(operator, sites=(key,))],
+        [vehicle],
+        entries_for(a_layout(), state, vehicle=vehicle.key, now=now),
+    )
+    return site, vehicle
