@@ -7,6 +7,7 @@ from datetime import datetime
 import numpy as np
 
 from frostwatch.advice.harm import VehicleNight, harm_fraction_of, vehicle_night
+from frostwatch.errors import NoForecastError
 from frostwatch.fleet.layouts import layout_of
 from frostwatch.fleet.sites import Lie, Shelter, Site
 from frostwatch.fleet.vehicles import Layout, Vehicle
@@ -84,9 +85,9 @@ def air_of(
     """The air at a site, as members.
 
     Raises:
-        NoForecastError: the forecast does not reach ``now``.
+        NoForecastError: the forecast does not reach ``now``, or its air has gaps.
     """
-    return air_at_site(
+    air = air_at_site(
         forecast,
         site_key=site.key,
         now=now,
@@ -97,6 +98,11 @@ def air_of(
         count=members,
         sky_fraction=0.0 if site.shelter is Shelter.INDOORS else 1.0,
     )
+    series = (air.air_c, air.wind_m_per_s, air.roof_k)
+    if not all(np.isfinite(one).all() for one in series):
+        # every comparison with NaN is false: gaps would read as "never freezes"
+        raise NoForecastError(f"The air of the forecast by {forecast.provider} has gaps.")
+    return air
 
 
 def job_for(van: Van, air: SiteAir, state: KeptState | None) -> Job:

@@ -39,8 +39,8 @@ def test_a_cold_spell_is_told_from_its_outlook_to_its_thaw_and_each_thing_once(
     world.weather.cold(COLD, hours=10.0)
 
     told = []
-    for half_hour in range(4 * 48):
-        told += world.told_at(NOW + timedelta(minutes=20 + 30 * half_hour))
+    for hour in range(7 * 24):
+        told += world.told_at(NOW + timedelta(hours=hour, minutes=20))
 
     assert kinds(told) == ["outlook", "work order", "last call", "leave alone", "thaw check"]
     assert {message.recipient for message in told} == {"ailsa"}

@@ -1,0 +1,14 @@
+"""Passes write a log; tests look at it instead of printing it."""
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from structlog.testing import capture_logs
+
+
+@pytest.fixture(autouse=True)
+def log_lines() -> Iterator[list[Any]]:
+    """Everything logged during the test."""
+    with capture_logs() as lines:
+        yield lines
