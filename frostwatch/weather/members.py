@@ -80,7 +80,7 @@ class ErrorLaw:
         slope = (days[-1] - days[-2]) / 24.0
         sigma = np.interp(lead_h, middles_h, days)
         sigma += slope * np.maximum(0.0, lead_h - middles_h[-1])
-        grown = (1.0 - np.exp(-lead_h / self.growth_h)) / (
+        grown = (1.0 - np.exp(-np.maximum(lead_h, 0.0) / self.growth_h)) / (
             1.0 - np.exp(-middles_h[0] / self.growth_h)
         )
         early = np.sqrt(
