@@ -93,6 +93,12 @@ class PassReport:
         """Sites whose pass failed, or failed for some of their vehicles."""
         return tuple(work for work in self.sites if work.failed or work.left_out)
 
+    @property
+    def put_off(self) -> tuple[str, ...]:
+        """Keys of sites that failed before and are not tried again yet."""
+        looked_at = {work.site.key for work in self.sites}
+        return tuple(site.key for site in self.book.sites if site.key not in looked_at)
+
 
 def run_pass(
     kit: Kit,

@@ -63,9 +63,10 @@ class Service:
             "pass",
             sites=len(report.sites),
             failed=len(report.failed),
+            put_off=len(report.put_off),
             messages=report.messages,
         )
-        if self._heartbeat is not None and not report.failed:
+        if self._heartbeat is not None and not (report.failed or report.put_off):
             self._heartbeat()
         return report
 
