@@ -51,28 +51,34 @@ class Batch:
             columns = stacked(rows, width, fill)[:, :, None]
             return np.ascontiguousarray(np.broadcast_to(columns, self.shape))
 
+        self._set_conductances(width)
+        most = self.half_s * (self.conductance.sum(axis=2) + self.outside_w_per_k.max(axis=0))
         kg = stacked([n.water_kg for n in networks], width, 1.0)
         dry = stacked([n.dry_j_per_k for n in networks], width, 0.0)
-        self.liquid = full(list(kg * WATER_J_PER_KG_K + dry), 1.0)
-        self.solid = full(list(kg * ICE_J_PER_KG_K + dry), 1.0)
+        # no item reacts faster than half a step, else the trapezoidal rule rings
+        self.liquid = full(list(np.maximum(kg * WATER_J_PER_KG_K + dry, most)), 1.0)
+        self.solid = full(list(np.maximum(kg * ICE_J_PER_KG_K + dry, most)), 1.0)
         self.fusion = full(list(kg * FUSION_J_PER_KG), 1.0)
-        self.flat = full([n.flat_shell for n in networks], 0.0)
-        self.ring = full([n.round_shell for n in networks], 0.0)
+        self.half_flat = full([0.5 * n.flat_shell for n in networks], 0.0)
+        ring = stacked([n.round_shell for n in networks], width, 0.0)
+        self.round = np.nonzero(ring)
+        self.half_ring = np.float32(0.5) * ring[self.round][:, None]
         self.harm_fraction = full([n.harm_fraction for n in networks], np.inf)
         self.cool_k = full([n.cool_c for n in networks], 0.0)
         self.is_there = full([np.ones(len(n.item_keys)) for n in networks], 0.0) > 0.0
-        self.has_ring = bool(self.ring.any())
-        self.conductance = np.zeros((*self.shape[:2], AIRS), np.float32)
-        self.conductance[:, :, 1] = stacked([n.cabin_w_per_k for n in networks], width, 0.0)
-        self.conductance[:, :, 2] = stacked([n.locker_w_per_k for n in networks], width, 0.0)
-        windy = stacked([n.outside_w_per_k for n in networks], width, 0.0).transpose(2, 0, 1)
-        self.outside_w_per_k = 0.5 * (windy[:-1] + windy[1:])
         self.mixes = Mixes(networks)
         self.hubs = Hubs(networks, self.members, self.half_s)
         self._set_heaters()
         self._set_valves()
         self._set_airs()
         self._set_start()
+
+    def _set_conductances(self, width: int) -> None:
+        self.conductance = np.zeros((*self.shape[:2], AIRS), np.float32)
+        self.conductance[:, :, 1] = stacked([n.cabin_w_per_k for n in self.networks], width, 0.0)
+        self.conductance[:, :, 2] = stacked([n.locker_w_per_k for n in self.networks], width, 0.0)
+        windy = stacked([n.outside_w_per_k for n in self.networks], width, 0.0).transpose(2, 0, 1)
+        self.outside_w_per_k = 0.5 * (windy[:-1] + windy[1:])
 
     def _set_heaters(self) -> None:
         rows = [
@@ -101,7 +107,7 @@ class Batch:
         shares = np.array([n.valve_shares for n in self.networks], np.float32)
         self.valve_shares = np.roll(shares, 1, axis=1).T[:, :, None]
         self.valve_opens_c = np.array([n.valve_opens_c for n in self.networks], np.float32)[:, None]
-        self.tripped = np.zeros((len(self.jobs), self.members), bool)
+        self.shut = np.ones((len(self.jobs), self.members), bool)
 
     def _set_airs(self) -> None:
         airs = [
@@ -129,7 +135,7 @@ class Batch:
             if job.kept is not None:
                 self.enthalpy[v, : len(job.network.item_keys)] = job.kept.enthalpy_j
                 self.hubs.x[:3, v] = job.kept.hubs_c
-                self.tripped[v] = job.kept.tripped
+                self.shut[v] = ~job.kept.tripped
         self.hubs.airs_c[0] = self.outside_c[self.first]
         self.water_c = self._temperatures()
         self.ice: Single = np.zeros_like(self.enthalpy)
@@ -149,11 +155,16 @@ class Batch:
         if not self.enthalpy.min() < 0.0:
             self.ice[...] = 0.0
             return False
-        np.divide(self.enthalpy, -self.fusion, out=self.ice)
-        np.clip(self.ice, 0.0, 1.0, out=self.ice)
-        if len(self.mixes):
-            self.ice[self.mixes.where] = self.mixes.ice(self.enthalpy[self.mixes.where])
+        self.ice = self.ice_of(self.enthalpy)
         return True
+
+    def ice_of(self, enthalpy_j: Single) -> Single:
+        """Ice fractions that belong to enthalpies."""
+        ice: Single = enthalpy_j / -self.fusion
+        np.clip(ice, 0.0, 1.0, out=ice)
+        if len(self.mixes):
+            ice[self.mixes.where] = self.mixes.ice(enthalpy_j[self.mixes.where])
+        return ice
 
     def refill(self, v: int, i: int) -> None:
         """New water begins liquid, whatever the hours before it did; a valve over it is shut."""
@@ -161,7 +172,7 @@ class Batch:
         self.enthalpy[v, i] = (FILL_C - freezing_c) * self.liquid[v, i]
         self.water_c[v, i] = FILL_C
         if i == self.networks[v].valve_item:
-            self.tripped[v] = False
+            self.shut[v] = True
 
     def park(self, v: NDArray[np.intp], i: NDArray[np.intp], m: NDArray[np.intp]) -> None:
         """Set emptied items to a warmth from which no level is ever passed."""
@@ -176,7 +187,7 @@ class Batch:
                 signature=job.network.water_signature,
                 enthalpy_j=self.enthalpy[v, : len(job.network.item_keys)].copy(),
                 hubs_c=self.hubs.x[:3, v].copy(),
-                tripped=self.tripped[v].copy(),
+                tripped=~self.shut[v],
             )
             for v, job in enumerate(self.jobs)
         ]

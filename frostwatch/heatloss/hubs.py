@@ -56,11 +56,16 @@ class Hubs:
             self.locker_cabin,
             self.locker_outside,
         ) = (_columns([n.shell[row] for n in networks]) for row in range(7))
+        h = np.float32(half_s)
+        self.mass_b = h * self.mass_ua / (self.mass_j + h * self.mass_ua)
+        self.fixed_links = h * (self.cabin_ua + self.mass_ua + self.locker_cabin)
+        self.fixed_back = h * self.mass_ua * self.mass_b
+        self.fixed_locker = self.locker_j + h * (self.locker_cabin + self.locker_outside)
         self.hold_j = half_s * np.stack([n.hold_w for n in networks]).astype(np.float32).T
         self.hold_low = _columns([n.hold_c[0] for n in networks])
         self.hold_high = _columns([n.hold_c[1] for n in networks])
         self.has_hold = bool(self.hold_j.any())
-        self.back = 1.0 / np.stack([self.cabin_j, self.locker_j])
+        self.give_back_k_per_j = 1.0 / np.stack([self.cabin_j, self.locker_j])
         self.from_power: Single = np.zeros_like(self.x[:3])
 
     def load_hour(self, cabin_phi: Single, locker_phi: Single) -> None:
@@ -70,31 +75,31 @@ class Hubs:
             cabin_phi: conductance between cabin air and water times half a step, (V, M) [J/K].
             locker_phi: the same for the locker [J/K].
         """
-        h = np.float32(self.half_s)
-        mass_b = h * self.mass_ua / (self.mass_j + h * self.mass_ua)
-        locker_all = self.locker_j + h * (self.locker_cabin + self.locker_outside) + locker_phi
-        locker_b = h * self.locker_cabin / locker_all
-        links = h * (self.cabin_ua + self.mass_ua + self.locker_cabin) + cabin_phi
-        back = h * self.mass_ua * mass_b + h * self.locker_cabin * locker_b
-        per_left = 1.0 / (self.cabin_j + links - back)
+        h, mass_b = np.float32(self.half_s), self.mass_b
+        per_locker = 1.0 / (self.fixed_locker + locker_phi)
+        locker_b = h * self.locker_cabin * per_locker
+        links = self.fixed_links + cabin_phi
+        links -= self.fixed_back + h * self.locker_cabin * locker_b
+        twice = np.float32(2.0) / (self.cabin_j + links)
         cabin, locker, mass = self.weights
-        cabin[CABIN] = (self.cabin_j - links + back) * per_left
-        cabin[LOCKER] = 2.0 * locker_b * self.locker_j * per_left
-        cabin[MASS] = 2.0 * h * self.mass_ua * (1.0 - mass_b) * per_left
-        cabin[OUTSIDE] = h * (self.cabin_ua + self.locker_outside * locker_b) * per_left
-        cabin[WARM_CABIN] = 2.0 * per_left
-        cabin[WARM_LOCKER] = 2.0 * locker_b * per_left
-        cabin[ROOF] = h * self.cabin_ua * per_left
+        cabin[CABIN] = self.cabin_j * twice - 1.0
+        np.multiply(locker_b, twice, out=cabin[WARM_LOCKER])
+        np.multiply(self.locker_j, cabin[WARM_LOCKER], out=cabin[LOCKER])
+        np.multiply(h * self.mass_ua * (1.0 - mass_b), twice, out=cabin[MASS])
+        np.multiply(0.5 * h * self.cabin_ua, twice, out=cabin[ROOF])
+        cabin[OUTSIDE] = cabin[ROOF] + 0.5 * h * self.locker_outside * cabin[WARM_LOCKER]
+        cabin[WARM_CABIN] = twice
         np.multiply(locker_b, cabin, out=locker)
         locker[CABIN] += locker_b
-        locker[LOCKER] += 2.0 * self.locker_j / locker_all - 1.0
-        locker[OUTSIDE] += h * self.locker_outside / locker_all
-        locker[WARM_LOCKER] += 2.0 / locker_all
+        locker[LOCKER] += 2.0 * self.locker_j * per_locker - 1.0
+        locker[OUTSIDE] += h * self.locker_outside * per_locker
+        locker[WARM_LOCKER] += 2.0 * per_locker
         np.multiply(mass_b, cabin, out=mass)
         mass[CABIN] += mass_b
         mass[MASS] += 1.0 - 2.0 * mass_b
         if self.has_hold:
-            self.from_power = np.stack([per_left, locker_b * per_left, mass_b * per_left])
+            power = np.stack([twice, locker_b * twice, mass_b * twice])
+            self.from_power = np.multiply(0.5, power, dtype=np.float32)
 
     def step(self, hour: int) -> Single:
         """The three temperatures at the end of a step, shape (3, V, M); ``x`` stays as it was."""
@@ -123,5 +128,5 @@ class Hubs:
             more_j: to cabin and locker, shape (2, V, M) [J].
         """
         self.x[:3] = new
-        more_j *= self.back
+        more_j *= self.give_back_k_per_j
         self.x[:2] += more_j

@@ -40,7 +40,7 @@ class Network:
         flat_shell: slowing by flat ice, shape (I,).
         round_shell: slowing by a ring of ice, shape (I,).
         harm_fraction: ice fraction at which harm begins, shape (I,); inf where none can come.
-        cool_c: temperature from which skin ice is possible, shape (I,) [degC].
+        cool_c: warmth above freezing from which skin ice is possible, shape (I,) [K].
         heater_w: heaters in the items, shape (I,) [W].
         heater_on_c: full power below, shape (I,) [degC].
         heater_off_c: off above, shape (I,) [degC].
@@ -88,14 +88,20 @@ class Network:
             self.glycol_mass_fraction,
             self.cabin_w_per_k,
             self.locker_w_per_k,
-            self.outside_w_per_k[:, 0],
+            self.outside_w_per_k,
+            self.flat_shell,
+            self.round_shell,
             self.harm_fraction,
+            self.cool_c,
             self.heater_w,
+            self.heater_on_c,
+            self.heater_off_c,
             self.shell,
-            self.hold_w[:1],
+            self.hold_w,
+            self.valve_shares,
         )
         words = f"{self.item_keys}{self.filled_at}{self.hold_c}{self.valve_item}"
-        words += f"{self.valve_shares}{self.valve_opens_c}{self.indoors}"
+        words += f"{self.valve_opens_c}{self.indoors}"
         return b"".join(array.tobytes() for array in arrays) + words.encode()
 
     @property

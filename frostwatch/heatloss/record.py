@@ -23,7 +23,8 @@ class Record:
         self.ice = np.empty((length, vehicles, items, members), np.float32)
         self.cabin_c = np.empty((length, vehicles, members), np.float32)
         self.locker_c = np.empty((length, vehicles, members), np.float32)
-        self.tripped_at = np.where(batch.tripped, -np.inf, np.inf)
+        self.is_open = np.empty((length, vehicles, members), bool)
+        self.tripped_at = np.where(batch.shut, np.inf, -np.inf)
         self.levels = [np.ascontiguousarray(level).reshape(-1) for level in _levels(batch)]
         self.passed = [np.full(level.size, np.inf) for level in self.levels]
         self.next_level = np.empty(batch.shape, np.float32)
@@ -49,11 +50,7 @@ class Record:
         self.water_c[index] = batch.water_c
         self.ice[index] = batch.ice
         self.cabin_c[index], self.locker_c[index] = batch.hubs.x[:2]
-        v, m = np.nonzero(batch.tripped)
-        if v.size:
-            i = batch.valve_items[v]
-            self.water_c[index, v, i, m] = np.nan
-            self.ice[index, v, i, m] = 0.0
+        self.is_open[index] = ~batch.shut
 
     def step(self, at_h: float, before: Single) -> None:
         """Note what fell below a level during the step that began at ``at_h``."""
@@ -82,6 +79,10 @@ class Record:
         """One trajectory for each vehicle of the batch."""
         found = []
         passed = [times.reshape(self.batch.shape) for times in self.passed]
+        for v in self.batch.valved.tolist():
+            i = self.batch.valve_items[v]
+            self.water_c[:, v, i][self.is_open[:, v]] = np.nan
+            self.ice[:, v, i][self.is_open[:, v]] = 0.0
         for v, job in enumerate(self.batch.jobs):
             count = len(job.network.item_keys)
             ice_at, harm_at, cool_at = (times[v, :count] for times in passed)

@@ -13,7 +13,7 @@ from frostwatch.heatloss.trajectory import Job, NodeState, Trajectory
 
 __all__ = ["Job", "NodeState", "Trajectory", "solve"]
 
-_COLUMNS = 1600
+_COLUMNS = 2400
 """Vehicles times members worked on together: enough to drown the interpreter, few enough for the
 second-level cache. Measured by tests/bench/bench_solver.py."""
 

@@ -30,6 +30,13 @@ from frostwatch.heatloss.water import round_shell_growth
 
 Single = NDArray[np.float32]
 
+_AFTER = (np.arange(1.0, STEPS_PER_HOUR + 1.0, dtype=np.float32) / STEPS_PER_HOUR)[:, None, None]
+_BOTH_ENDS = 2.0 * _AFTER - np.float32(1.0 / STEPS_PER_HOUR)
+"""Where in the hour the steps end, and the sum of where they begin and end, shape (steps, 1, 1)."""
+
+_GAUSS = np.float32(0.5 - 0.5 / 3.0**0.5)
+"""Two-point Gauss quadrature: distance of the points from the ends, as a share of the span."""
+
 
 def run(jobs: Sequence[Job]) -> list[Trajectory]:
     """Step vehicles with the same first hour, hours, members and past; one trajectory for each."""
@@ -71,24 +78,29 @@ class Stepping:
         return record.results()
 
     def _through_hour(self, hour: int) -> None:
-        batch = self.batch
+        batch, hubs = self.batch, self.batch.hubs
         self._load_hour(hour)
-        begin_c, end_c = batch.outside_c[hour], batch.outside_c[hour + 1]
-        begin_k, end_k = batch.roof_k[hour], batch.roof_k[hour + 1]
+        if batch.valved.size and (hour == batch.first or hour in self.fills):
+            self._open_valves(float(hour - batch.now))
+        begin_c, rise_k = batch.outside_c[hour], batch.outside_c[hour + 1] - batch.outside_c[hour]
+        roof_k = batch.roof_k[hour]
+        roof_rise_k = batch.roof_k[hour + 1] - roof_k
+        sums_c = 2.0 * begin_c + _BOTH_ENDS * rise_k
+        ends_c = begin_c + _AFTER * rise_k
+        roof_sums_k = ROOF_SHARE * (2.0 * roof_k + _BOTH_ENDS * roof_rise_k)
         for part in range(STEPS_PER_HOUR):
-            along, after = part / STEPS_PER_HOUR, (part + 1) / STEPS_PER_HOUR
-            batch.hubs.x[OUTSIDE] = 2.0 * begin_c + (along + after) * (end_c - begin_c)
-            batch.hubs.x[ROOF] = ROOF_SHARE * (2.0 * begin_k + (along + after) * (end_k - begin_k))
+            hubs.x[OUTSIDE] = sums_c[part]
+            hubs.x[ROOF] = roof_sums_k[part]
             self._step(hour)
-            batch.hubs.airs_c[0] = begin_c + after * (end_c - begin_c)
-            at_h = hour - batch.now + along
+            hubs.airs_c[0] = ends_c[part]
+            at_h = hour - batch.now + part / STEPS_PER_HOUR
             if batch.valved.size:
                 self._open_valves(at_h)
             if hour >= batch.now:
                 self.record.step(at_h, self.before)
 
     def _load_hour(self, hour: int) -> None:
-        """Conductances of the hour: wind, and the shell of ice as it stands."""
+        """Conductances of the hour: wind, and the shell of ice as it will stand half-way."""
         batch = self.batch
         batch.conductance[:, :, 0] = batch.outside_w_per_k[hour]
         whole = batch.conductance.sum(axis=2)
@@ -96,25 +108,46 @@ class Stepping:
         self.shares = shares
         self.to_hubs = np.ascontiguousarray(shares[:, :, 1:].transpose(0, 2, 1))
         self.k[...] = (whole * batch.half_s)[:, :, None]
-        if self.is_icy:
-            self.k /= self._slowing()
+        self._grow_shell(hour)
         self._settle_conductances()
 
-    def _slowing(self) -> Single:
-        """What the shell of ice divides the conductance by; it resists outward heat only."""
+    def _grow_shell(self, hour: int) -> None:
+        """Divide ``k`` by what the shell of ice slows the heat, on average over the hour.
+
+        The shell resists outward heat only. How far the ice will grow is reckoned with the rate at
+        which it begins.
+        """
+        batch, ahead = self.batch, self.scratch
+        batch.hubs.airs_c[0] = 0.5 * (batch.outside_c[hour] + batch.outside_c[hour + 1])
+        np.matmul(self.shares, batch.hubs.airs_c.transpose(1, 0, 2), out=ahead)
+        batch.hubs.airs_c[0] = batch.outside_c[hour]
+        ahead -= batch.water_c
+        is_outward = ahead < 0.0
+        ahead *= self.k
+        if self.is_icy:
+            ahead /= self._slowing(batch.ice, batch.ice, is_outward)
+        ahead *= 2.0 * STEPS_PER_HOUR
+        ahead += batch.enthalpy
+        if self.is_icy or ahead.min() < 0.0:
+            self.k /= self._slowing(batch.ice, batch.ice_of(ahead), is_outward)
+
+    def _slowing(self, before: Single, after: Single, is_outward: NDArray[np.bool_]) -> Single:
+        """Factor by which ice that grows evenly slows the heat, averaged over its growth."""
         batch = self.batch
-        around_c = self.shares @ batch.hubs.airs_c.transpose(1, 0, 2)
-        slowing: Single = batch.flat * batch.ice
-        if batch.has_ring:
-            slowing += batch.ring * round_shell_growth(batch.ice)
-        slowing *= around_c < batch.water_c
+        slowing: Single = before + after
+        slowing *= batch.half_flat
+        low, high = before[batch.round], after[batch.round]
+        inset = _GAUSS * (high - low)
+        growth = round_shell_growth(low + inset) + round_shell_growth(high - inset)
+        slowing[batch.round] = batch.half_ring * growth
+        slowing *= is_outward
         slowing += 1.0
         return slowing
 
     def _settle_conductances(self) -> None:
         """Everything that follows from ``k``; emptied items exchange nothing."""
         batch = self.batch
-        self.k[batch.valved, batch.valve_items[batch.valved]] *= ~batch.tripped[batch.valved]
+        self.k[batch.valved, batch.valve_items[batch.valved]] *= batch.shut[batch.valved]
         np.add(batch.liquid, self.k, out=self.by_liquid)
         np.reciprocal(self.by_liquid, out=self.by_liquid)
         np.add(batch.solid, self.k, out=self.by_solid)
@@ -167,13 +200,14 @@ class Stepping:
         """Open the dump valves whose air fell below their mark in the step since ``at_h``."""
         batch = self.batch
         before_c, self.valve_c = self.valve_c, self._valve_air()
-        opens = (self.valve_c < batch.valve_opens_c) & ~batch.tripped
+        opens = self.valve_c < batch.valve_opens_c
+        opens &= batch.shut
         if not opens.any():
             return
         fall_k = np.maximum(before_c - self.valve_c, 1e-6)
         share = np.clip((before_c - batch.valve_opens_c) / fall_k, 0.0, 1.0)
         self.record.tripped_at[opens] = (at_h + share / STEPS_PER_HOUR)[opens]
-        batch.tripped |= opens
+        batch.shut &= ~opens
         v, m = np.nonzero(opens)
         batch.park(v, batch.valve_items[v], m)
         self._settle_conductances()

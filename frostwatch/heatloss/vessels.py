@@ -12,8 +12,9 @@ from frostwatch.heatloss.water import ICE_W_PER_M_K
 
 Array = NDArray[np.float64]
 
-DRY_WALL_W_PER_M2_K = 1.2
-"""Tank wall above the water: air gap, wall and film in series. Estimate."""
+DRY_W_PER_M2_K = 1.2
+"""From the surface of the water up through air gap and top, by area of the surface; the top lies
+against floor or seat and takes no foam. Estimate."""
 FOAM_W_PER_M_K = 0.038
 """Closed-cell foam sleeves and boards; 0.033 to 0.040. Estimate."""
 DRUM_FOAM_W_PER_M_K = 0.035
@@ -51,35 +52,44 @@ def local_wind_m_per_s(place: Place, wind_m_per_s: Array) -> Array:
     return np.maximum(share * wind_m_per_s, films.CALM_M_PER_S)
 
 
-def _wall_resistance(item: Item) -> float:
-    """Wall and foam of a flat or large face [m2 K/W]."""
-    foam_k = DRUM_FOAM_W_PER_M_K if item.shape is Shape.DRUM else FOAM_W_PER_M_K
-    return item.wall_m / item.wall_w_per_m_k + item.foam_m / foam_k
-
-
 def wetted_area_m2(item: Item, litres_l: float) -> tuple[float, float]:
-    """Wetted and dry wall of a box tank or drum [m2] for that many litres."""
-    if item.shape is Shape.DRUM:
-        diameter_m, length_m = item.size_m
-        return math.pi * diameter_m * (length_m + diameter_m / 2.0), 0.0
+    """Wetted wall and surface of the water [m2] in a box tank that holds that much."""
     length_m, width_m, height_m = item.size_m
-    base_m2 = length_m * width_m
-    depth_m = min(litres_l / 1000.0 / base_m2, height_m)
-    around_m = 2.0 * (length_m + width_m)
-    wet = base_m2 + around_m * depth_m
-    return wet, base_m2 + around_m * (height_m - depth_m)
+    surface_m2 = length_m * width_m
+    depth_m = min(litres_l / 1000.0 / surface_m2, height_m)
+    return surface_m2 + 2.0 * (length_m + width_m) * depth_m, surface_m2
 
 
-def _vessel(item: Item, litres_l: float, film: Array) -> tuple[Array, float]:
-    """Conductance [W/K] of a tank or drum under that film, and its flat ice shell [-]."""
-    wet_m2, dry_m2 = wetted_area_m2(item, litres_l)
-    wet_u = 1.0 / (1.0 / film + _wall_resistance(item))
-    dry_u = 1.0 / (1.0 / DRY_WALL_W_PER_M2_K + item.foam_m / FOAM_W_PER_M_K)
-    whole = wet_m2 * wet_u + dry_m2 * dry_u
-    u = float(np.mean(wet_u))
+def _tank(item: Item, litres_l: float, film: Array) -> tuple[Array, float]:
+    """Conductance [W/K] of a box tank under that film, and its flat ice shell [-]."""
+    wet_m2, surface_m2 = wetted_area_m2(item, litres_l)
+    resistance = item.wall_m / item.wall_w_per_m_k + item.foam_m / FOAM_W_PER_M_K
+    wet_u = 1.0 / (1.0 / film + resistance)
+    whole = wet_m2 * wet_u + surface_m2 * DRY_W_PER_M2_K
+    return whole, _flat_shell(wet_m2 * wet_u, whole, wet_m2, litres_l)
+
+
+def _drum(item: Item, litres_l: float, film: Array) -> tuple[Array, float]:
+    """Conductance [W/K] of a drum in its foam, whatever its filling, and its flat ice shell [-].
+
+    Round side by cylinder layers, ends as flat faces of the bore.
+    """
+    diameter_m, length_m = item.size_m
+    radii_m = np.cumsum([diameter_m / 2.0, item.wall_m, item.foam_m])
+    layers = np.log(radii_m[1] / radii_m[0]) / item.wall_w_per_m_k
+    layers += np.log(radii_m[2] / radii_m[1]) / DRUM_FOAM_W_PER_M_K
+    side = 2.0 * math.pi * length_m / (layers + 1.0 / (film * radii_m[2]))
+    resistance = item.wall_m / item.wall_w_per_m_k + item.foam_m / DRUM_FOAM_W_PER_M_K
+    ends_m2 = math.pi / 2.0 * diameter_m**2
+    whole = side + ends_m2 / (1.0 / film + resistance)
+    return whole, _flat_shell(whole, whole, ends_m2 + math.pi * diameter_m * length_m, litres_l)
+
+
+def _flat_shell(wet_w_per_k: Array, whole: Array, wet_m2: float, litres_l: float) -> float:
+    """How a layer of ice of even thickness on the wetted wall slows the whole loss [-]."""
+    wet = float(np.mean(wet_w_per_k))
     depth_m = litres_l / 1000.0 / wet_m2
-    wet_share = wet_m2 * u / float(np.mean(whole))
-    return whole, u * depth_m / ICE_W_PER_M_K * wet_share
+    return wet / wet_m2 * depth_m / ICE_W_PER_M_K * wet / float(np.mean(whole))
 
 
 def _pipe(item: Item, film_of_wind: Array | None) -> tuple[Array, float]:
@@ -109,7 +119,8 @@ def _indoors(item: Item, litres_l: float) -> tuple[float, float, float]:
     if item.shape is Shape.PIPE:
         ua, ring = _pipe(item, None)
         return float(ua[0]), 0.0, ring
-    ua, flat = _vessel(item, litres_l, np.full(1, films.INSIDE_W_PER_M2_K))
+    vessel = _drum if item.shape is Shape.DRUM else _tank
+    ua, flat = vessel(item, litres_l, np.full(1, films.INSIDE_W_PER_M2_K))
     return float(ua[0]), flat, 0.0
 
 
@@ -123,7 +134,8 @@ def _outdoors(item: Item, litres_l: float, wind_m_per_s: Array) -> Exposure:
     if item.shape is Shape.PIPE:
         ua, ring = _pipe(item, local)
         return Exposure(cabin_w_per_k=0.0, locker_w_per_k=0.0, outside_w_per_k=ua, round_shell=ring)
-    ua, flat = _vessel(item, litres_l, films.face_w_per_m2_k(local))
+    vessel = _drum if item.shape is Shape.DRUM else _tank
+    ua, flat = vessel(item, litres_l, films.face_w_per_m2_k(local))
     return Exposure(cabin_w_per_k=0.0, locker_w_per_k=0.0, outside_w_per_k=ua, flat_shell=flat)
 
 
