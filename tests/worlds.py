@@ -19,6 +19,7 @@ from frostwatch.storage.ledger import SqlLedger, open_ledger
 from frostwatch.weather.forecast import FetchFailure, Forecast, Point
 from tests.builders import a_layout, a_site, a_vehicle, an_operator, entries_for
 from tests.fakes import FakeChannels
+from tests.weather.bodies import as_bytes, open_meteo
 from tests.weather.frames import HOURS, PAST_H, a_frame
 
 FEW_MEMBERS = 10
@@ -141,3 +142,16 @@ def a_small_yard(
         entries_for(a_layout(), state, vehicle=vehicle.key, now=now),
     )
     return site, vehicle
+
+
+def open_meteo_reply(weather: Weather, now: datetime) -> bytes:
+    """The forecast issued at ``now`` as a reply of the Open-Meteo forecast API for one place."""
+    body = open_meteo(now)
+    hours = len(body["hourly"]["time"])
+    air_c = weather.frame(now).columns["air_c"][:hours]
+    body["hourly"] |= {
+        "temperature_2m": air_c.round(2).tolist(),
+        "dew_point_2m": (air_c - 2.0).round(2).tolist(),
+        "cloud_cover": [100] * hours,
+    }
+    return as_bytes(body)

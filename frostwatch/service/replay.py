@@ -8,7 +8,7 @@ import csv
 import heapq
 import itertools
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -31,8 +31,8 @@ from frostwatch.storage.entry_files import read_entries_csv
 from frostwatch.storage.fleet_files import read_fleet_toml
 from frostwatch.storage.sheets import decoded
 
-LOOK_AT_LEAST = timedelta(hours=12)
-"""A pass is made at least this often, so that no change of the forecast goes unseen for long."""
+LOOK_AT_LEAST = timedelta(hours=1)
+"""A pass is made at least this often, so that a forecast that is lost or found again is noticed."""
 ANSWER_WORDS = {kind.value: kind for kind in AnswerKind}
 
 
@@ -276,7 +276,16 @@ class Replay:
             vehicle = self._folder.fleet.vehicle(answer.vehicle)
             entries = self._ledger.load(answer.at).entries.get(answer.vehicle, ())
             van = Memory().van(vehicle, entries, answer.at)
-            take_answer(self._ledger, answer, van.water)
+            for person in self._answering(answer):
+                take_answer(self._ledger, replace(answer, by=person), van.water)
+
+    def _answering(self, answer: Answer) -> Sequence[str]:
+        """Who answers where the file does not say: those with whom the vehicle's matter stands."""
+        if answer.by:
+            return (answer.by,)
+        reminders = self._ledger.load(answer.at).reminders.values()
+        asked = {r.recipient for own in reminders for r in own if r.vehicle == answer.vehicle}
+        return sorted(asked) or ("",)
 
 
 def _drafts(report: PassReport) -> Iterator[Draft]:
