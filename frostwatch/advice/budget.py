@@ -121,9 +121,11 @@ def winter_began(diary: Diary, now: datetime) -> datetime:
 
 
 def in_season(diary: Diary, now: datetime, *, months: tuple[int, int]) -> bool:
-    """Whether the local month lies in the span of months of a northern winter, e.g. (9, 4)."""
+    """Whether the local month lies in a span of months of a northern winter, e.g. (9, 4)."""
     month = diary.day(now).month
     if diary.site.latitude_deg < 0.0:
         month = (month + 5) % 12 + 1
     first, last = months
+    if first <= last:
+        return first <= month <= last
     return first <= month or month <= last

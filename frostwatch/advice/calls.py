@@ -16,6 +16,8 @@ EARLIER = timedelta(hours=3)
 WEEK = timedelta(days=7) - timedelta(hours=1)
 REMIND_AFTER = timedelta(hours=6)
 """Nobody is reminded sooner after a call. Estimate."""
+LAST_CALL_AHEAD = timedelta(hours=48)
+"""Nobody is asked to go at once for a frost further ahead: an outlook may do. Estimate."""
 GOING_FOR = timedelta(hours=3)
 """How long after the hour they named people are left to it. Estimate."""
 COLDER_K = 1.0
@@ -175,6 +177,8 @@ def _last_call(case: Case, level: Level) -> Call | None:
         return None
     away = timedelta(minutes=case.diary.person.travel_min + case.job_min)
     earliest = numbers.time(chance.earliest_h)
+    if earliest is not None and earliest - case.moment.now > LAST_CALL_AHEAD:
+        return None
     if earliest is None or case.moment.now + away > earliest:
         return Call(kind=None, reason=Reason.TOO_SHORT, level=Level.URGENT)
     return Call(kind=Kind.LAST_CALL, reason=reason, level=Level.URGENT, first=told is None)

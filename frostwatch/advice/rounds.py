@@ -18,8 +18,6 @@ from frostwatch.messages.wording.draft import Job, Level, Take, Wet
 FIRST_STOPS = 5
 SETTING_OUT_MIN = 30.0
 """Keys and grit, once a round. Estimate of the trade."""
-OUT_IN_COLD_H = 1.5
-"""Longest round at -5 degC, lone work in the dark included. Estimate."""
 CONTAINER_L = 40.0
 DOSE_PER_TRAP_L = 0.5
 """0.5 L of 50 % on 0.3 L left in a trap makes 31 %, good to -13 degC. Computed."""
@@ -137,11 +135,10 @@ def round_for(stops: Sequence[Stop], *, starts: datetime, crew: int) -> Round:
 def _first_loop(stops: Sequence[Stop]) -> tuple[Stop, ...]:
     """At most five: those due soonest, the dearest of them, walked from the gate."""
     dear = [stop for stop in stops if stop.act_by is not None and stop.cost > 0.0]
-    far = datetime.max.replace(tzinfo=dear[0].act_by.tzinfo) if dear and dear[0].act_by else None
-    dear.sort(key=lambda stop: (stop.act_by or far, -stop.cost, stop.place))
-    whole = [stop for stop in dear if stop.job is Job.DRAIN_FULLY]
-    chosen = (whole or dear)[:FIRST_STOPS]
-    return tuple(sorted(chosen, key=lambda stop: (stop.act_by or far, stop.place)))
+    whole = [stop for stop in dear if stop.job is Job.DRAIN_FULLY] or dear
+    whole.sort(key=lambda stop: (_deadline(stop), -stop.cost, stop.place))
+    chosen = whole[:FIRST_STOPS]
+    return tuple(sorted(chosen, key=lambda stop: (_deadline(stop), stop.place)))
 
 
 def most_in_time(stops: Sequence[Stop], *, starts: datetime, crew: int) -> tuple[int, ...]:

@@ -17,7 +17,7 @@ from frostwatch.records.standing_water import CircuitWater
 
 FROST_MONTHS = (11, 3)
 ROLL_MONTHS = (9, 4)
-SEASON_MONTHS = (10, 11)
+SEASON_MONTH = 10
 """Months of a northern winter: no forecast is urgent; rolls are sent; the season is announced."""
 MONDAY = 0
 A_WEEK = timedelta(days=6)
@@ -118,20 +118,14 @@ def _work_stands(desk: Desk) -> bool:
 
 
 def _season(desk: Desk) -> Draft | None:
-    """Once a winter, before the first frosts, to those with anything wet or unknown."""
-    due = in_season(desk.diary, desk.now, months=SEASON_MONTHS) and _is_autumn(desk)
-    if not due or desk.book.person.duty is Duty.CREW:
+    """Once a winter, in October, to those with anything wet or unknown and no frost in sight."""
+    if not in_season(desk.diary, desk.now, months=(SEASON_MONTH, SEASON_MONTH)):
+        return None
+    if desk.book.person.duty is Duty.CREW or _work_stands(desk):
         return None
     if desk.budget.tally.times(Kind.SEASON) or not any(s.wet for s in desk.stands):
         return None
     return _draft(desk, Kind.SEASON, Level.NOTICE, Reason.SCHEDULED)
-
-
-def _is_autumn(desk: Desk) -> bool:
-    month = desk.diary.day(desk.now).month
-    if desk.view.site.latitude_deg < 0.0:
-        month = (month + 5) % 12 + 1
-    return SEASON_MONTHS[0] <= month <= SEASON_MONTHS[1]
 
 
 def _draft(desk: Desk, kind: Kind, level: Level, reason: Reason) -> Draft:
