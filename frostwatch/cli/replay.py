@@ -23,6 +23,16 @@ def replay(
         str,
         typer.Option("--answer-after", help='Answer every act call "done" that long after, 2h.'),
     ] = "",
+    rule: Annotated[
+        str,
+        typer.Option(
+            "--rule",
+            help="Compare: minimum:X calls where the forecast's lowest air lies below X degC.",
+        ),
+    ] = "",
+    summary: Annotated[
+        bool, typer.Option("--summary", help="With --json: the scores as a last line.")
+    ] = False,
     as_json: AsJson = False,
 ) -> None:
     """Run the whole service over recorded forecasts and entries, with nobody written to."""
@@ -31,6 +41,7 @@ def replay(
     from frostwatch.logs import set_up_logs
     from frostwatch.service.nights import point_of
     from frostwatch.service.replay import Replay, read_folder
+    from frostwatch.service.rules import rule_from
     from frostwatch.wiring import build_recorded
 
     set_up_logs("warning")
@@ -43,10 +54,12 @@ def replay(
         read,
         forecasts,
         answer_after=span_from(answer_after, "--answer-after") if answer_after else None,
+        rule=rule_from(rule) if rule else None,
         progress=lambda now: progress(f"{now:%Y-%m-%d %H:%M} UTC"),
     )
+    first, last = moment_from(start, "--from"), moment_from(end, "--to")
     count = 0
-    for spoken in run.run(moment_from(start, "--from"), moment_from(end, "--to")):
+    for spoken in run.run(first, last):
         count += 1
         end_progress()
         if as_json:
@@ -59,3 +72,7 @@ def replay(
     counts = forecasts.counts
     failed = ", ".join(f"{n} {kind}" for kind, n in sorted(counts.failed.items()))
     complain(f"{count} messages; {counts.used} replies used, not usable: {failed or 'none'}.")
+    scores = run.scores(first, last)
+    complain(scores.as_text())
+    if as_json and summary:
+        say_json({"summary": scores.as_json()})

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from frostwatch.ports import Channels, Forecasts, Ledger, OutboxStore
+from frostwatch.service.rules import Rule
 
 MEMBERS = 40
 """Equally likely airs made of one forecast."""
@@ -18,6 +19,8 @@ class Kit:
         channels: hands messages over.
         forecasts: where the air comes from.
         members: number of members.
+        rule: plain rule that takes the place of members and heat model, for comparison; None in
+            any running service.
         public_url: web address under which people reach this service, "" for none.
     """
 
@@ -26,4 +29,5 @@ class Kit:
     channels: Channels
     forecasts: Forecasts
     members: int = MEMBERS
+    rule: Rule | None = None
     public_url: str = ""

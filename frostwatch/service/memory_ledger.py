@@ -1,5 +1,6 @@
 """A ledger in memory: everything a replay needs, nothing that outlives it."""
 
+from bisect import bisect_right
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 
@@ -48,6 +49,11 @@ class MemoryLedger:
             },
             passes=self._passes,
         )
+
+    @property
+    def matters(self) -> tuple[Reminder, ...]:
+        """Every matter that was ever raised, those that were cleared too."""
+        return tuple(one for own in self._reminders.values() for one in own.values())
 
     def commit(
         self,
@@ -98,7 +104,8 @@ class MemoryLedger:
 
 
 def _until(entries: Mapping[str, Sequence[Entry]], now: datetime) -> dict[str, tuple[Entry, ...]]:
+    """What had arrived; each vehicle's entries are in order of arrival."""
     return {
-        vehicle: tuple(entry for entry in own if entry.received_at <= now)
+        vehicle: tuple(own[: bisect_right(own, now, key=lambda entry: entry.received_at)])
         for vehicle, own in entries.items()
     }

@@ -80,9 +80,15 @@ def point_of(site: Site) -> Point:
 
 
 def air_of(
-    site: Site, forecast: Forecast, now: datetime, *, colder_k: float, members: int
+    site: Site,
+    forecast: Forecast,
+    now: datetime,
+    *,
+    colder_k: float,
+    members: int,
+    ahead_h: int = 168,
 ) -> SiteAir:
-    """The air at a site, as members.
+    """The air at a site, as members, ``ahead_h`` hours ahead as far as the forecast reaches.
 
     Raises:
         NoForecastError: the forecast does not reach ``now``, or its air has gaps.
@@ -96,6 +102,7 @@ def air_of(
         shelter_factor=SHELTER_FACTOR[site.shelter],
         colder_k=colder_k,
         count=members,
+        ahead_h=ahead_h,
         sky_fraction=0.0 if site.shelter is Shelter.INDOORS else 1.0,
     )
     series = (air.air_c, air.wind_m_per_s, air.roof_k)

@@ -223,11 +223,11 @@ def _finish(kit: Kit, book: Book, group: Sequence[SiteWork], now: datetime, *, k
             work.air = _air(kit, work, now)
     known = [work for work in group if work.air is not None]
     try:
-        _work_out(book, known)
+        _work_out(kit, book, known, now)
     except Exception:  # noqa: BLE001 - whose fault it is shows when each is worked out alone
         for work in known:
             with _caught(kit, book, work, now, keep=keep):
-                _work_out(book, [work])
+                _work_out(kit, book, [work], now)
     for work in group:
         if not work.failed:
             with _caught(kit, book, work, now, keep=keep):
@@ -248,8 +248,13 @@ def _air(kit: Kit, work: SiteWork, now: datetime) -> SiteAir | None:
         return None
 
 
-def _work_out(book: Book, group: Sequence[SiteWork]) -> None:
+def _work_out(kit: Kit, book: Book, group: Sequence[SiteWork], now: datetime) -> None:
     """The nights of some sites at once."""
+    if kit.rule is not None:
+        for work in group:
+            assert work.forecast is not None
+            work.nights = dict(kit.rule(work.stepped, work.forecast, now))
+        return
     airs = {work.site.key: work.air for work in group if work.air is not None}
     owner = {van.vehicle.key: work for work in group for van in work.stepped}
     vans = [van for work in group for van in work.stepped]

@@ -7,6 +7,7 @@ entry from its own; what lies later changes no earlier message.
 import csv
 import heapq
 import itertools
+from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
@@ -24,9 +25,12 @@ from frostwatch.ports import Forecasts
 from frostwatch.records.entries import Entry
 from frostwatch.service.answers import take_answer
 from frostwatch.service.kit import MEMBERS, Kit
+from frostwatch.service.lookback import Witness, what_happened
 from frostwatch.service.memory_ledger import MemoryLedger
-from frostwatch.service.nights import Memory
+from frostwatch.service.nights import Memory, point_of
 from frostwatch.service.pass_ import PassReport, run_pass
+from frostwatch.service.rules import Rule
+from frostwatch.service.scores import Scores, scores_of
 from frostwatch.storage.entry_files import read_entries_csv
 from frostwatch.storage.fleet_files import read_fleet_toml
 from frostwatch.storage.sheets import decoded
@@ -158,6 +162,7 @@ class Replay:
         answer_after: every act call is answered "done" that long after it, inside the
             recipient's slots; None if nobody answers.
         members: number of members.
+        rule: plain rule in the place of members and heat model; None for the service's own.
         progress: called with each moment looked at.
     """
 
@@ -168,18 +173,22 @@ class Replay:
         *,
         answer_after: timedelta | None = None,
         members: int = MEMBERS,
+        rule: Rule | None = None,
         progress: Callable[[datetime], None] | None = None,
     ) -> None:
         self._folder = folder
         self._ledger = MemoryLedger(folder.fleet, folder.entries)
+        self._witness = Witness(forecasts)
         outbox: Any = None
         self._kit = Kit(
             ledger=self._ledger,
             outbox=outbox,
             channels=_NoChannels(),
-            forecasts=forecasts,
+            forecasts=self._witness,
             members=members,
+            rule=rule,
         )
+        self._sent: Counter[str] = Counter()
         self._memory = Memory()
         self._answer_after = answer_after
         self._progress = progress
@@ -203,11 +212,23 @@ class Replay:
             self._take_answers(now)
             report = run_pass(self._kit, now, memory=self._memory)
             for draft in _drafts(report):
+                self._sent[draft.recipient] += 1
                 self._answer_later(draft)
                 yield self._spoken(draft, now)
             while moments and moments[-1] <= now:
                 moments.pop()
             now = self._next(report, now, moments[-1] if moments else None)
+
+    def scores(self, start: datetime, end: datetime) -> Scores:
+        """What was said between two moments against what happened; after ``run`` has ended."""
+        fleet = self._folder.fleet
+        seen = {site.key: self._witness.air(point_of(site).key) for site in fleet.sites}
+        airs = {key: air for key, air in seen.items() if air is not None}
+        entries = self._folder.entries
+        pasts = what_happened(fleet.vehicles, self._sites, entries, airs, start, end)
+        doubts = [f"{key}: {words}" for key, air in airs.items() for words in air.warnings]
+        doubts += [f"{key}: no air was observed." for key in seen.keys() - airs.keys()]
+        return scores_of(fleet, self._sent, self._ledger.matters, pasts, doubts=doubts)
 
     def _next(self, report: PassReport, now: datetime, entry_at: datetime | None) -> datetime:
         """The next moment at which anything can change."""
