@@ -95,7 +95,7 @@ def has_thawed(air: SiteAir, now: datetime) -> bool:
 
 
 def worth_looking(air: SiteAir, diary: Diary, now: datetime) -> datetime | None:
-    """The first half hour from ``now`` at which it has thawed and the person can look by daylight.
+    """The first hour from ``now`` at which it has thawed and the person can look.
 
     None if that lies beyond what is known.
     """
@@ -104,10 +104,6 @@ def worth_looking(air: SiteAir, diary: Diary, now: datetime) -> datetime | None:
         if not held[index]:
             continue
         at = max(now, air.start + index * HOUR)
-        spans = (*diary.slots_on(diary.day(at)),)
-        light = diary.light(diary.day(at))
-        for span in spans:
-            seen = span.meets(light) or span
-            if seen.start <= at < seen.end:
-                return at
+        if any(s.start <= at < s.end for s in diary.looks_within(diary.day(at))):
+            return at
     return None

@@ -16,6 +16,8 @@ EARLIER = timedelta(hours=3)
 WEEK = timedelta(days=7) - timedelta(hours=1)
 REMIND_AFTER = timedelta(hours=6)
 """Nobody is reminded sooner after a call. Estimate."""
+LEAST_NOTICE = timedelta(hours=1)
+"""What a last call must leave beyond the way and the work. Estimate."""
 LAST_CALL_AHEAD = timedelta(hours=48)
 """Nobody is asked to go at once for a frost further ahead: an outlook may do. Estimate."""
 GOING_FOR = timedelta(hours=3)
@@ -62,7 +64,7 @@ class Case:
         refilled: it had been drained, and holds water again.
         min_c: lowest air of the window, likely [degC].
         thawed: the air has been mild for long enough.
-        can_look: they could look now by daylight, or in a slot within a day.
+        can_look: they could look now.
     """
 
     diary: Diary
@@ -136,7 +138,11 @@ def call_for(case: Case) -> Call:
     going_at = answer.going_at if answer and answer.kind is AnswerKind.GOING else None
     if going_at and case.moment.now < going_at + GOING_FOR and not case.has_new_water:
         return Call(kind=None, reason=Reason.GOING, level=level)
-    return _last_call(case, level) or _act(case, level)
+    last = _last_call(case, level)
+    if last is not None and last.kind is not None:
+        return last
+    call = _act(case, level)
+    return call if call.kind is not None or last is None else last
 
 
 def _thaw_is_due(case: Case) -> bool:
@@ -155,6 +161,8 @@ def _frozen(case: Case) -> Call:
     said = case.matter is not None and case.matter.times(Kind.LEAVE_ALONE) > 0
     if said:
         return Call(kind=None, reason=Reason.NOT_THAWED, level=Level.TOO_LATE)
+    if case.diary.is_staff and not case.moment.reading:
+        return Call(kind=None, reason=Reason.NOT_YET, level=Level.TOO_LATE)
     return Call(kind=Kind.LEAVE_ALONE, reason=Reason.HARM_BEGUN, level=Level.TOO_LATE)
 
 
@@ -175,7 +183,7 @@ def _last_call(case: Case, level: Level) -> Call | None:
         return None
     if chance.probability <= threshold or _answered_cannot(case):
         return None
-    away = timedelta(minutes=case.diary.person.travel_min + case.job_min)
+    away = timedelta(minutes=case.diary.person.travel_min + case.job_min) + LEAST_NOTICE
     earliest = numbers.time(chance.earliest_h)
     if earliest is not None and earliest - case.moment.now > LAST_CALL_AHEAD:
         return None

@@ -27,8 +27,6 @@ SLOTS_USED = 12
 """Slots looked up ahead: six days of two slots each, or weeks of weekly ones."""
 LOOK_LASTS = timedelta(hours=1)
 """A look needs this much of a slot. Estimate."""
-LOOK_AHEAD = timedelta(hours=24)
-"""People who cannot come every day are told of a thaw when their slot is this near. Estimate."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -138,7 +136,7 @@ class Desk:
             refilled=stand.refilled,
             min_c=self.air(numbers.window_to).min_c,
             thawed=has_thawed(self.view.air, self.now),
-            can_look=self.look_at() is not None,
+            can_look=self.can_look,
         )
 
     def level(self, stand: Stand) -> Level:
@@ -163,22 +161,19 @@ class Desk:
             raised_at=self.now,
         )
 
-    def look_at(self) -> datetime | None:
-        """When they could look next: now, or in a slot within a day; None for neither."""
-        for slot in self.slots[:1]:
-            if slot.start <= self.now and self.now + LOOK_LASTS <= slot.end:
-                return self.now
-            if self.diary.is_sparse and self.now < slot.start <= self.now + LOOK_AHEAD:
-                return slot.start
-        return None
+    @property
+    def can_look(self) -> bool:
+        """They could look now: staff while they work, owners while it is light."""
+        spans = self.diary.looks_within(self.diary.day(self.now))
+        return any(s.start <= self.now and self.now + LOOK_LASTS <= s.end for s in spans)
 
 
 def desk_for(view: SiteView, book: Book, now: datetime) -> Desk:
     """Lay out one person's desk."""
     diary, person = book.diary, book.person
     reading = diary.has_read(view.judged_to, now)
-    last = diary.readings_on(diary.day(reading))[-1:] if reading else ()
-    evening = reading is not None and (view.judged_to is None or last == (reading,))
+    later = diary.next_reading(reading) if reading else None
+    evening = later is not None and reading is not None and diary.day(later) > diary.day(reading)
     stands = tuple(_stand(view, book, van) for van in book)
     standing = [s.matter.raised_at for s in stands if s.matter is not None]
     tally = tally_of(diary, view.matters.get((person.key, "")), now)

@@ -87,10 +87,14 @@ def _name(desk: Desk, kind: Kind, group: Sequence[Thought]) -> tuple[str, int]:
 
 
 def _by(desk: Desk, kind: Kind, group: Sequence[Thought]) -> datetime | None:
-    """The hour to work to: the earliest of the group."""
+    """The hour to work to: of a round the one that half of it is due by, else the earliest.
+
+    What is due before that comes first on the round and carries its own hour there.
+    """
     if kind is Kind.WORK_ORDER:
-        hours = [_numbers(t).act_by for t in group]
-    elif kind in (Kind.OUTLOOK, Kind.CHECK_REQUEST):
+        due = sorted(hour for t in group if (hour := _numbers(t).act_by) is not None)
+        return due[(len(due) - 1) // 2] if due else None
+    if kind in (Kind.OUTLOOK, Kind.CHECK_REQUEST):
         hours = [_planned(desk, t, _chance(t, kind)) for t in group]
     elif kind is Kind.LAST_CALL:
         told = [t.stand.matter.last(*ACT_KINDS) for t in group if t.stand.matter is not None]
@@ -161,7 +165,7 @@ def _work_order(desk: Desk, group: Sequence[Thought], lead: Thought, by: datetim
             ready_at=walk.ready_at,
             fits=walk.fits,
             fit_count=len(stops),
-            first=tuple(stop.bay for stop in walk.first or stops[:3]),
+            first=tuple(stop.bay for stop in walk.first or (*stops, *walk.left)[:3]),
             take=walk.take,
             wet=_wet(group),
         )
@@ -239,7 +243,7 @@ def _thaw_check(desk: Desk, group: Sequence[Thought], lead: Thought, by: datetim
         desk,
         group,
         desk.air(desk.now + timedelta(hours=24)),
-        thaw_at=desk.look_at(),
+        thaw_at=desk.now,
         wet=_wet(group),
     )
 

@@ -12,7 +12,7 @@ from frostwatch.advice.calls import Call, call_for
 from frostwatch.advice.desk import Desk, Stand, Thought, act_by_passed, desk_for, is_watched
 from frostwatch.advice.drafts import draft_for
 from frostwatch.advice.matters import matters_after
-from frostwatch.advice.outlook import fills_later_slot, outlook_for
+from frostwatch.advice.outlook import fills_later_slot, joins_the_round, outlook_for
 from frostwatch.advice.reminders import ACT_KINDS, AnswerKind, Decision, Reason, Reminder, Said
 from frostwatch.advice.site_rules import forecast_changed, site_drafts
 from frostwatch.advice.verdict import TOO_LATE
@@ -62,6 +62,8 @@ def judge(view: SiteView, now: datetime) -> Judgement:
         if book.diary.is_quiet(now):
             judged_to = min(judged_to, _held_back(view, book, now))
             continue
+        if book.diary.is_off(now):
+            continue
         desk = desk_for(view, book, now)
         thoughts = list(_thoughts(desk))
         said = _say(desk, thoughts)
@@ -81,7 +83,11 @@ def is_due(view: SiteView, now: datetime) -> bool:
 
     Nights are not looked at and may be missing from the view.
     """
-    return any(not book.diary.is_quiet(now) and _is_due_for(view, book, now) for book in view.books)
+    return any(
+        _is_due_for(view, book, now)
+        for book in view.books
+        if not book.diary.is_quiet(now) and not book.diary.is_off(now)
+    )
 
 
 def next_reading(view: SiteView, now: datetime) -> datetime | None:
@@ -169,6 +175,7 @@ def _thought(desk: Desk, stand: Stand) -> Thought:
 def _say(desk: Desk, thoughts: list[Thought]) -> list[Draft]:
     """Group what is to be said into as few messages as there are kinds, within the budget."""
     fills_later_slot(desk, thoughts)
+    joins_the_round(desk, thoughts)
     outlook_for(desk, thoughts)
     drafts = []
     for kind in ORDER:

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from frostwatch.advice.calls import Call
 from frostwatch.advice.desk import Desk, Thought
@@ -32,20 +32,33 @@ def outlook_for(desk: Desk, thoughts: Sequence[Thought]) -> None:
     told = (Kind.OUTLOOK, *ACT_KINDS)
     if any(m.status is Status.STANDING and m.times(*told) for m in standing):
         return
-    for thought in thoughts:
-        if thought.call.kind is None and _is_ahead(desk, thought):
+    ahead = [(t, at) for t in thoughts if (at := _frost_at(desk, t)) is not None]
+    if not ahead or min(at for _, at in ahead) - desk.now < FROM:
+        return
+    for thought, at in ahead:
+        if thought.call.kind is None and at - desk.now <= TO:
             thought.call = Call(kind=Kind.OUTLOOK, reason=Reason.AHEAD, level=Level.NOTICE)
 
 
-def _is_ahead(desk: Desk, thought: Thought) -> bool:
+def _frost_at(desk: Desk, thought: Thought) -> datetime | None:
+    """Earliest harm within four days, where it is likely enough to speak of."""
     numbers = thought.numbers
     if numbers is None or not numbers.night.items:
-        return False
+        return None
     chance = numbers.ahead if desk.diary.is_staff else numbers.before
-    earliest = numbers.time(chance.earliest_h)
-    if earliest is None or chance.probability <= max(LIKELY_ENOUGH, desk.view.site.cost_ratio):
-        return False
-    return FROM <= earliest - desk.now <= TO
+    enough = chance.probability > max(LIKELY_ENOUGH, desk.view.site.cost_ratio)
+    return numbers.time(chance.earliest_h) if enough else None
+
+
+def joins_the_round(desk: Desk, thoughts: Sequence[Thought]) -> None:
+    """Where people are called anyway, what nobody knows is looked at on the same way."""
+    if not any(t.call.kind is Kind.WORK_ORDER for t in thoughts):
+        return
+    for thought in thoughts:
+        numbers = thought.numbers
+        due = numbers is not None and numbers.window.probability > desk.view.site.cost_ratio
+        if thought.call.kind is Kind.CHECK_REQUEST and due:
+            thought.call = replace(thought.call, kind=Kind.WORK_ORDER, first=True)
 
 
 def fills_later_slot(desk: Desk, thoughts: Sequence[Thought]) -> None:

@@ -18,6 +18,8 @@ from frostwatch.messages.wording.draft import Job, Level, Take, Wet
 FIRST_STOPS = 5
 SETTING_OUT_MIN = 30.0
 """Keys and grit, once a round. Estimate of the trade."""
+SETTING_OUT_STOP_MIN = 3.0
+"""The same for a round of few stops, each [min]. Estimate."""
 CONTAINER_L = 40.0
 DOSE_PER_TRAP_L = 0.5
 """0.5 L of 50 % on 0.3 L left in a trap makes 31 %, good to -13 degC. Computed."""
@@ -127,7 +129,7 @@ def round_for(stops: Sequence[Stop], *, starts: datetime, crew: int) -> Round:
         rest=rest,
         left=tuple(sorted(left, key=lambda s: (-s.cost, s.act_by or starts, s.place))),
         minutes=sum(stop.minutes for stop in walk),
-        ready_at=starts + timedelta(minutes=SETTING_OUT_MIN + work_min / people),
+        ready_at=starts + timedelta(minutes=setting_out_min(len(walk)) + work_min / people),
         take=take_for(walk),
     )
 
@@ -155,9 +157,10 @@ def most_in_time(stops: Sequence[Stop], *, starts: datetime, crew: int) -> tuple
         crew: people who walk at once.
     """
     order = sorted(range(len(stops)), key=lambda n: (_deadline(stops[n]), n))
+    begins = starts + timedelta(minutes=setting_out_min(len(stops)))
     lengths = [max(1, math.ceil(2.0 * stops[n].minutes)) for n in order]
     total = sum(lengths)
-    limits = [_room(stops[n], starts, crew, total) for n in order]
+    limits = [_room(stops[n], begins, crew, total) for n in order]
     weights = [_weight(stops[n]) for n in order]
     late = np.full(total + 1, np.inf)
     late[0] = 0.0
@@ -192,11 +195,16 @@ def _weight(stop: Stop) -> float:
     return stop.cost + 1.0
 
 
+def setting_out_min(stops: int) -> float:
+    """Time before the first stop of a round [min]."""
+    return min(SETTING_OUT_MIN, SETTING_OUT_STOP_MIN * stops)
+
+
 def _room(stop: Stop, starts: datetime, crew: int, total: int) -> int:
-    """Half minutes of one person's work until the stop must be done."""
+    """Half minutes of one person's work from ``starts`` until the stop must be done."""
     if stop.act_by is None:
         return total
-    minutes = (stop.act_by - starts) / timedelta(minutes=1) - SETTING_OUT_MIN
+    minutes = (stop.act_by - starts) / timedelta(minutes=1)
     return min(total, max(0, math.floor(2.0 * minutes * crew)))
 
 

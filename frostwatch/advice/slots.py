@@ -81,6 +81,10 @@ class Diary:
         spans = [Span(local(day, s.opens, zone), local(day, s.closes, zone)) for s in shifts]
         return _merged([span.meets(light) or span for span in spans])
 
+    def looks_within(self, day: date) -> tuple[Span, ...]:
+        """When a thawed vehicle can be looked at: by daylight, by staff while they work."""
+        return self.slots_on(day) if self.is_staff else (self.light(day),)
+
     def slots(self, now: datetime) -> Iterator[Span]:
         """Slots that have not ended, in order."""
         day = self.day(now)
@@ -146,6 +150,10 @@ class Diary:
         if start <= end:
             return start <= at < end
         return at >= start or at < end
+
+    def is_off(self, moment: datetime) -> bool:
+        """A crew's day off: whatever comes waits for its next working day."""
+        return self.person.duty is Duty.CREW and not self.slots_on(self.day(moment))
 
     def quiet_ends(self, moment: datetime) -> datetime:
         """End of the quiet hours that ``moment`` lies in; ``moment`` itself outside them."""

@@ -666,3 +666,43 @@ def test_full_litres_are_what_the_decision_reckons_with() -> None:
     now = on(0, 17.25)
     found = judge(an_owners_view(now, None), now)
     assert found.decisions[0].litres == pytest.approx(sum(FULL.values()))
+
+
+def test_what_nobody_knows_joins_the_round_that_is_walked_anyway() -> None:
+    now = on(1, 7 + 2 / 3)
+    known = a_van("Y01", night=a_night(now, on(2, 2)), bay="A-01")
+    unknown = a_van(
+        "Y02",
+        night=a_night(now, on(2, 2)),
+        bay="A-02",
+        state=State.UNKNOWN,
+        evidence=Evidence.EXPIRED,
+    )
+    (draft,) = judge(a_view(now, known, unknown), now).drafts
+    assert (draft.kind, draft.vehicles) == (Kind.WORK_ORDER, ("Y01", "Y02"))
+
+
+def test_a_crew_is_left_in_peace_on_its_day_off_and_the_office_is_not() -> None:
+    sunday = on(5, 11)
+    van = a_van(night=a_night(sunday, on(5, 23)))
+    people = [OFFICE, builders.a_crew()]
+    found = judge(a_view(sunday, van, people=people, judged_to=None), sunday)
+    assert {d.recipient for d in found.drafts} == {"ailsa"}
+    assert {d.recipient for d in found.decisions} == {"ailsa"}
+
+
+def test_a_round_is_due_when_half_of_it_is_and_what_is_due_sooner_comes_first() -> None:
+    now = on(1, 7 + 2 / 3)
+    bays = builders.bay_names(5)
+    soon = a_van("Y00", bay=bays[4], night=a_night(now, on(1, 13)))
+    later = [a_van(f"Y{n}", bay=bays[n], night=a_night(now, on(2, 2))) for n in range(4)]
+    (draft,) = judge(a_view(now, *later, soon), now).drafts
+    assert draft.act_by == on(1, 15.5)
+    assert draft.facts.first[0] == bays[4]
+
+
+def test_a_last_call_is_for_what_can_still_be_reached() -> None:
+    person = builders.an_operator(reading=(time(7, 40),))
+    now = on(1, 7 + 2 / 3)
+    found = judge(a_yards_view(now, on(1, 8.4), people=[person]), now)
+    assert not [d for d in found.drafts if d.kind is Kind.LAST_CALL]

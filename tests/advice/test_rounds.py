@@ -14,6 +14,7 @@ from frostwatch.advice.rounds import (
     Stop,
     most_in_time,
     round_for,
+    setting_out_min,
     shares,
     take_for,
 )
@@ -79,7 +80,7 @@ def test_forty_full_vans_and_one_person_the_cut_falls_under_the_twenty_third() -
 
 
 def test_what_does_not_fit_is_the_cheapest_and_stands_dearest_first() -> None:
-    deadline = STARTS + timedelta(minutes=SETTING_OUT_MIN + 2 * 18)
+    deadline = STARTS + timedelta(minutes=setting_out_min(5) + 2 * 18)
     stops = [a_stop(n, cost=float(10 * n), act_by=deadline) for n in range(1, 6)]
     walk = round_for(stops, starts=STARTS, crew=1)
     assert {s.place for s in walk.stops} == {4, 5}
@@ -94,7 +95,7 @@ def _least_left(stops: Sequence[Stop], crew: int) -> float:
         far = STARTS + timedelta(days=99)
         for stop in sorted(chosen, key=lambda s: s.act_by or far):
             worked += stop.minutes / crew
-            done = STARTS + timedelta(minutes=SETTING_OUT_MIN + worked)
+            done = STARTS + timedelta(minutes=setting_out_min(len(stops)) + worked)
             if stop.act_by is not None and done > stop.act_by + timedelta(seconds=1):
                 return False
         return True
