@@ -19,7 +19,7 @@ ACT_CALLS_A_SPELL = 2
 CALLS = frozenset({Kind.WORK_ORDER, Kind.LAST_CALL})
 FREE = frozenset({Kind.ROLL, Kind.SEASON})
 """Kinds that say nothing about a spell."""
-PRESSING = frozenset({Kind.WORK_ORDER, Kind.LAST_CALL, Kind.LEAVE_ALONE})
+PRESSING = frozenset({Kind.WORK_ORDER, Kind.LAST_CALL, Kind.LEAVE_ALONE, Kind.THAW_CHECK})
 """Kinds of which staff are told at least one a day, whatever else was sent."""
 MUST = frozenset({Kind.NO_FORECAST})
 """Kinds that staff are told whatever else was sent."""

@@ -232,7 +232,8 @@ def _why_not(case: Case) -> Reason:
 
 def _check(case: Case, level: Level) -> Call | None:
     """Nobody knows what is in it, and frost is ahead: ask once a spell that somebody looks."""
-    said = case.matter is not None and case.matter.times(Kind.CHECK_REQUEST, *ACT_KINDS) > 0
+    before = (Kind.CHECK_REQUEST, Kind.LEAVE_ALONE, *ACT_KINDS)
+    said = case.matter is not None and case.matter.times(*before) > 0
     if said or not case.moment.reading or not all_unknown(case.wet):
         return None
     if case.numbers.week.probability <= case.ratio:

@@ -189,7 +189,7 @@ def _valve_at(thought: Thought) -> datetime | None:
     """When the heater tank likely empties itself; None where it likely does not."""
     numbers = _numbers(thought)
     wet = {entry.circuit for entry in thought.stand.wet}
-    likely = numbers.valve.probability > TOO_LATE and Circuit.HEATER_TANK in wet
+    likely = numbers.valve_will_open and Circuit.HEATER_TANK in wet
     return numbers.time(numbers.valve.likely_h) if likely else None
 
 

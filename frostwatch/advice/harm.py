@@ -130,7 +130,8 @@ class VehicleNight:
         thawed_h: hour from which no ice is left anywhere, shape (M,) [h]; 0 where there is none at
             all, inf where ice outlasts what is known.
         valve_item: item that a frost-opening valve empties, None if there is none in the water.
-        tripped_h: hour at which that valve opens, shape (M,) [h]; inf if never.
+        tripped_h: hour at which that valve opens, shape (M,) [h]; below 0 where it stands open
+            already, inf if never.
     """
 
     start: datetime
@@ -168,11 +169,14 @@ class VehicleNight:
         return chance_of(np.where(self.ice_h <= until_h, self.ice_h, math.inf).min(axis=0))
 
     def valve_opens(self, until_h: float) -> Chance:
-        """Chance that the frost-opening valve lets the heater tank go by ``until_h``."""
+        """Chance that the frost-opening valve has let the heater tank go by ``until_h``.
+
+        Where it stands open already, as far as the air of the past tells, that counts as hour 0.
+        """
         if self.valve_item is None:
             return NO_CHANCE
-        ahead = (self.tripped_h >= 0.0) & (self.tripped_h <= until_h)
-        return chance_of(np.where(ahead, self.tripped_h, math.inf))
+        opened = np.maximum(self.tripped_h, 0.0)
+        return chance_of(np.where(opened <= until_h, opened, math.inf))
 
     def item_chances(self, until_h: float) -> tuple[tuple[Item, Chance], ...]:
         """Chance of harm by ``until_h`` for each item, in the order of the layout."""

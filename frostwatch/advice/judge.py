@@ -15,7 +15,6 @@ from frostwatch.advice.matters import matters_after
 from frostwatch.advice.outlook import fills_later_slot, joins_the_round, outlook_for
 from frostwatch.advice.reminders import ACT_KINDS, AnswerKind, Decision, Reason, Reminder, Said
 from frostwatch.advice.site_rules import forecast_changed, site_drafts
-from frostwatch.advice.verdict import TOO_LATE
 from frostwatch.advice.view import Book, SiteView
 from frostwatch.messages.wording.draft import Draft, Kind, Level
 
@@ -164,8 +163,8 @@ def _thought(desk: Desk, stand: Stand) -> Thought:
     if numbers is None:
         return nothing(Reason.LAST_STANDS)
     if not numbers.night.items:
-        opens = numbers.valve.probability > TOO_LATE
-        thought = nothing(Reason.VALVE, Level.NOTICE if opens else Level.NONE)
+        level = Level.NOTICE if numbers.valve_will_open else Level.NONE
+        thought = nothing(Reason.VALVE, level)
         thought.numbers = numbers
         return thought
     case = desk.case(stand, numbers)

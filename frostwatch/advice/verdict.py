@@ -71,6 +71,11 @@ class Numbers:
         """The chance that matters first: before the window, or in it."""
         return self.before if self.before.probability > self.window.probability else self.window
 
+    @property
+    def valve_will_open(self) -> bool:
+        """The heater tank will more likely than not empty itself within four days."""
+        return self.valve.probability > TOO_LATE and self.valve.likely_h > 0.0
+
     def time(self, hour: float) -> datetime | None:
         """An hour of the night as UTC."""
         return self.night.at(hour)
@@ -143,7 +148,7 @@ def level_of(numbers: Numbers, ratio: float) -> Level:
     notice = (
         numbers.ahead.probability > ratio * QUIET_SHARE
         or numbers.ice_ahead.probability > TOO_LATE
-        or numbers.valve.probability > TOO_LATE
+        or numbers.valve_will_open
     )
     return Level.NOTICE if notice else Level.NONE
 

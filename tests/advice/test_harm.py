@@ -117,10 +117,12 @@ def test_a_heater_tank_without_such_a_valve_is_counted() -> None:
     assert found.harm_by(48.0).probability > 0.8
 
 
-def test_a_valve_that_stood_open_before_opens_no_more() -> None:
+@pytest.mark.parametrize("tripped_h", [-np.inf, -12.0])
+def test_a_valve_that_stands_open_already_has_opened_at_hour_0(tripped_h: float) -> None:
     water = some_water({Circuit.HEATER_TANK: 10.0}, since=builders.NOW)
-    found = vehicle_night(a_trajectory(("H1",), tripped_h=-np.inf), LAYOUT, water)
-    assert found.valve_opens(48.0).probability < 0.2
+    found = vehicle_night(a_trajectory(("H1",), tripped_h=tripped_h), LAYOUT, water)
+    assert found.valve_opens(48.0).probability > 0.8
+    assert found.valve_opens(48.0).likely_h == 0.0
 
 
 def test_a_circuit_with_an_open_end_is_left_out() -> None:
