@@ -236,20 +236,28 @@ def _harm(
     """Item key -> (begin, end) of every unbroken time of harm."""
     night = vehicle_night(path, stretch.van.layout, stretch.van.water)
     found: dict[str, list[tuple[datetime, datetime]]] = {}
-    for item, first_h in zip(night.items, night.harm_h[:, 0], strict=True):
+    for item in night.items:
         row = path.item_keys.index(item.key)
-        hours = np.flatnonzero(path.ice_fraction[row, 0] >= harm_fraction[row])
-        runs = np.split(hours, np.flatnonzero(np.diff(hours) > 1) + 1) if hours.size else []
         times = [
-            (path.start + max(float(run[0]) - 1.0, 0.0) * HOUR, path.start + float(run[-1]) * HOUR)
-            for run in runs
+            (path.start + begin_h * HOUR, min(path.start + end_h * HOUR, stretch.end))
+            for begin_h, end_h in _runs(path.ice_fraction[row, 0], float(harm_fraction[row]))
         ]
-        if times and math.isfinite(first_h):
-            times[0] = (path.start + float(first_h) * HOUR, times[0][1])
-        inside = [(begin, min(end, stretch.end)) for begin, end in times if begin < stretch.end]
+        inside = [(begin, end) for begin, end in times if begin < stretch.end]
         if inside:
             found[item.key] = inside
     return found
+
+
+def _runs(ice_fraction: NDArray[np.float32], limit: float) -> Iterator[tuple[float, float]]:
+    """Hours from and to which the ice stands at the limit or above; straight between hours."""
+    hours = np.flatnonzero(ice_fraction >= limit)
+    for run in np.split(hours, np.flatnonzero(np.diff(hours) > 1) + 1) if hours.size else ():
+        first = int(run[0])
+        begin_h = float(first)
+        if first:
+            before, after = float(ice_fraction[first - 1]), float(ice_fraction[first])
+            begin_h += (limit - before) / (after - before) - 1.0
+        yield begin_h, float(run[-1])
 
 
 def _past(vehicle: Vehicle, stretches: Sequence[_Stretch]) -> Past:
