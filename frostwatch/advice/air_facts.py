@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 import numpy as np
+from numpy.typing import NDArray
 
 from frostwatch.advice.harm import EARLY_SHARE, LIKELY_SHARE, chance_of
 from frostwatch.advice.slots import Diary
@@ -63,7 +64,7 @@ def air_facts(air: SiteAir, now: datetime, to: datetime) -> AirFacts:
     )
 
 
-def _until_h(middle_c: np.ndarray, onset_h: float) -> float:
+def _until_h(middle_c: NDArray[np.float64], onset_h: float) -> float:
     """First hour after onset from which the likely air stays mild for half a day."""
     if not np.isfinite(onset_h):
         return np.inf
@@ -76,7 +77,7 @@ def _until_h(middle_c: np.ndarray, onset_h: float) -> float:
     return np.inf if last >= len(middle_c) - MILD_H else float(last + 1)
 
 
-def thawed_hours(air: SiteAir) -> np.ndarray:
+def thawed_hours(air: SiteAir) -> NDArray[np.bool_]:
     """At which hours the cold reading has been above +2 degC for 3 h, shape (H + 1,) of bool."""
     cold = np.quantile(air.air_c, EARLY_SHARE, axis=0)
     warm = cold > THAW_C
@@ -87,19 +88,13 @@ def thawed_hours(air: SiteAir) -> np.ndarray:
     return held
 
 
-def has_thawed(air: SiteAir, now: datetime) -> bool:
-    """Whether the air has been above +2 degC for the last 3 h, by the cold reading."""
-    index = int((now - air.start) // HOUR)
-    held = thawed_hours(air)
-    return bool(0 <= index < len(held) and held[index])
-
-
-def worth_looking(air: SiteAir, diary: Diary, now: datetime) -> datetime | None:
+def worth_looking(
+    air: SiteAir, held: NDArray[np.bool_], diary: Diary, now: datetime
+) -> datetime | None:
     """The first hour from ``now`` at which it has thawed and the person can look.
 
     None if that lies beyond what is known.
     """
-    held = thawed_hours(air)
     for index in range(max(0, int((now - air.start) // HOUR)), len(held)):
         if not held[index]:
             continue

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from itertools import islice
 
-from frostwatch.advice.air_facts import AirFacts, air_facts, has_thawed
+from frostwatch.advice.air_facts import AirFacts, air_facts
 from frostwatch.advice.budget import CALLS, Budget, tally_of
 from frostwatch.advice.calls import Call, Case, Moment
 from frostwatch.advice.daylight import Span
@@ -87,7 +87,6 @@ class Desk:
     budget: Budget
     slots: tuple[Span, ...]
     _air: dict[datetime, AirFacts] = field(default_factory=dict)
-    _numbers: dict[str, Numbers] = field(default_factory=dict)
 
     @property
     def diary(self) -> Diary:
@@ -103,18 +102,21 @@ class Desk:
 
     def numbers(self, stand: Stand) -> Numbers | None:
         """What its night means; None where no night was worked out."""
-        key, night = stand.van.vehicle.key, stand.van.night
+        person, night = self.book.person, stand.van.night
         if night is None:
             return None
-        if key not in self._numbers:
-            self._numbers[key] = numbers_for(
+        stretch = (person.slots, self.diary.is_staff, person.travel_min, stand.job_min)
+        key = (stand.van.vehicle.key, self.now, *stretch)
+        known = self.view.read_off
+        if key not in known:
+            known[key] = numbers_for(
                 night,
                 self.slots,
                 self.now,
-                travel_min=self.book.person.travel_min,
+                travel_min=person.travel_min,
                 job_min=stand.job_min,
             )
-        return self._numbers[key]
+        return known[key]
 
     def case(self, stand: Stand, numbers: Numbers) -> Case:
         """The vehicle as a case to be decided."""
@@ -135,7 +137,7 @@ class Desk:
             called_before=any(said.kind in CALLS for said in self.budget.tally.said),
             refilled=stand.refilled,
             min_c=self.air(numbers.window_to).min_c,
-            thawed=has_thawed(self.view.air, self.now),
+            thawed=self.view.has_thawed(self.now),
             can_look=self.can_look,
         )
 

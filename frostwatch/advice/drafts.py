@@ -224,7 +224,7 @@ def _leave_alone(desk: Desk, group: Sequence[Thought], lead: Thought, by: dateti
         group,
         desk.air(desk.now + OUTLOOK_REACH),
         onset=min((b for b in began if b is not None), default=None),
-        thaw_at=worth_looking(desk.view.air, desk.diary, desk.now),
+        thaw_at=worth_looking(desk.view.air, desk.view.thawed, desk.diary, desk.now),
         looks_again=desk.budget.left_after(Kind.LEAVE_ALONE),
         wet=_wet(group),
     )

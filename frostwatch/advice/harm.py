@@ -9,6 +9,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import cached_property
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -105,19 +107,29 @@ NO_CHANCE = Chance(probability=0.0)
 
 def chance_of(first_h: Hours) -> Chance:
     """Chance of something that each member reaches at ``first_h`` [h], shape (M,); inf = never."""
-    members = len(first_h)
+    return _chance_by(np.sort(first_h), math.inf)
+
+
+def _chance_by(reached: Hours, until_h: float) -> Chance:
+    """The same from sorted hours, of which only those up to ``until_h`` count."""
+    members = len(reached)
     if members == 0:
         return NO_CHANCE
-    reached = np.sort(first_h)
-    count = int(np.searchsorted(reached, math.inf))
+    side: Literal["left", "right"] = "left" if until_h == math.inf else "right"
+    count = int(reached.searchsorted(until_h, side))
+
+    def hour(share: float) -> float:
+        rank = math.ceil(share * members) - 1
+        return float(reached[rank]) if rank < count else math.inf
+
     return Chance(
         probability=probability_of(count, members),
-        earliest_h=float(reached[math.ceil(EARLY_SHARE * members) - 1]),
-        likely_h=float(reached[math.ceil(LIKELY_SHARE * members) - 1]),
+        earliest_h=hour(EARLY_SHARE),
+        likely_h=hour(LIKELY_SHARE),
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class VehicleNight:
     """What frost could do to the water of one vehicle; I items that can be harmed, M members.
 
@@ -158,15 +170,23 @@ class VehicleNight:
         inside = (self.harm_h > after_h) & (self.harm_h <= until_h)
         return chance_of(np.where(inside, self.harm_h, math.inf).min(axis=0))
 
+    @cached_property
+    def first_harm_h(self) -> Hours:
+        """First hour of harm in any item, shape (M,) [h]; sorted, inf last."""
+        return np.sort(self.harm_h.min(axis=0, initial=math.inf))
+
+    @cached_property
+    def first_ice_h(self) -> Hours:
+        """First hour of ice in any item, shape (M,) [h]; sorted, inf last."""
+        return np.sort(self.ice_h.min(axis=0, initial=math.inf))
+
     def harm_by(self, until_h: float) -> Chance:
         """Chance that harm has begun by ``until_h``, harm that is there already included."""
-        return self.harm_between(-math.inf, until_h)
+        return _chance_by(self.first_harm_h, until_h) if self.items else NO_CHANCE
 
     def ice_by(self, until_h: float) -> Chance:
         """Chance of any ice by ``until_h``, ice that is there already included."""
-        if not self.items:
-            return NO_CHANCE
-        return chance_of(np.where(self.ice_h <= until_h, self.ice_h, math.inf).min(axis=0))
+        return _chance_by(self.first_ice_h, until_h) if self.items else NO_CHANCE
 
     def valve_opens(self, until_h: float) -> Chance:
         """Chance that the frost-opening valve has let the heater tank go by ``until_h``.
@@ -193,7 +213,13 @@ class VehicleNight:
 
     def in_cost_order(self, until_h: float, *, above: float) -> tuple[Item, ...]:
         """Items that could split by ``until_h`` with more than ``above``, dearest first."""
-        likely = [item for item, c in self.item_chances(until_h) if c.probability > above]
+        counts = (self.harm_h <= until_h).sum(axis=1).tolist()
+        members = self.harm_h.shape[1]
+        likely = [
+            item
+            for item, count in zip(self.items, counts, strict=True)
+            if probability_of(count, members) > above
+        ]
         return tuple(sorted(likely, key=lambda i: (-COST_WEIGHT.get(i.circuit, 0.0), i.key)))
 
 

@@ -2,18 +2,26 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import cached_property
 
+import numpy as np
+from numpy.typing import NDArray
+
+from frostwatch.advice.air_facts import thawed_hours
 from frostwatch.advice.harm import VehicleNight
 from frostwatch.advice.reminders import Answer, Reminder
 from frostwatch.advice.slots import Diary
-from frostwatch.fleet.people import Duty, Person
+from frostwatch.advice.verdict import Numbers
+from frostwatch.fleet.people import Duty, Person, Slot
 from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Layout, Vehicle
 from frostwatch.records.standing_water import CircuitWater
 from frostwatch.weather.forecast import ForecastStanding
 from frostwatch.weather.site_air import SiteAir
+
+ReadOff = tuple[str, datetime, tuple[Slot, ...], bool, float, float]
+"""Vehicle, moment, and what the reading of a night depends on: slots, staff, way, work."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -104,6 +112,23 @@ class SiteView:
             return place.get(bay, len(place)), bay, van.vehicle.key
 
         return tuple(sorted(self.vehicles, key=order))
+
+    @cached_property
+    def read_off(self) -> dict[ReadOff, Numbers]:
+        """Nights read off already, by vehicle and by what differs from person to person."""
+        return {}
+
+    @cached_property
+    def thawed(self) -> NDArray[np.bool_]:
+        """Hours of the air at which it has been mild for long enough to look, shape (H + 1,)."""
+        return thawed_hours(self.air) if self.air is not None else np.zeros(0, dtype=np.bool_)
+
+    def has_thawed(self, now: datetime) -> bool:
+        """Whether the air has been above +2 degC for the last 3 h, by the cold reading."""
+        if self.air is None:
+            return False
+        index = int((now - self.air.start) // timedelta(hours=1))
+        return 0 <= index < len(self.thawed) and bool(self.thawed[index])
 
     @cached_property
     def unkept(self) -> tuple[VehicleView, ...]:

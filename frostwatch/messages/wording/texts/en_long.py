@@ -1,0 +1,177 @@
+"""English long forms: headline, then sentences."""
+
+from frostwatch.messages.wording.texts import Long
+
+LONG = {
+    "outlook": Long(
+        headline=(
+            "Frost is likely from {onset}. {n} of {all} vans are still wet.",
+            "Frost is possible from {early}. {n} of {all} vans are still wet.",
+            "Frost is possible. {n} of {all} vans are still wet.",
+        ),
+        sentences=(
+            ("The work is {crew} crew-hours and should be done by {by}.",),
+            ("About {min} °C, perhaps {mincold}.",),
+            (
+                "We will send the work order on the morning it is needed; it may get milder, and "
+                "then you hear nothing more than a line in the roll.",
+            ),
+            ("What helps today: settle who is here, check containers, dose and grit.",),
+        ),
+    ),
+    "outlook.owner": Long(
+        headline=(
+            "{van}: frost is likely from {onset}, before you are next there.",
+            "{van}: frost is possible before you are next there.",
+        ),
+        sentences=(
+            ("About {min} °C, perhaps {mincold}.",),
+            ("Still in it: {wet}.",),
+            ("It should be empty by {by}.", ""),
+            (
+                "If you can go sooner, or somebody with a key can, tell us when: {link}.",
+                "If you can go sooner, or somebody with a key can, tell us when.",
+            ),
+            ("It may still get milder; we write once more if it matters.",),
+        ),
+    ),
+    "work order": Long(
+        headline=("{n} of {all} bays need a visit by {by}.",),
+        sentences=(
+            (
+                "{crew} crew-hours; with the crew entered you are through by about {end}.",
+                "{crew} crew-hours; with the crew entered {fit} of {n} fit. Call a second person, "
+                "or start with the dearest: the list is cut there.",
+            ),
+            ("First loop: {first}; they hold the most that could split.",),
+            ("Then walk the rows: valves and taps.",),
+            (
+                "Air passes 0 °C about {onset}, perhaps {early}, and falls to about {min} °C.",
+                "Air may pass 0 °C from {early}, and fall to perhaps {mincold} °C.",
+                "Air falls to about {min} °C, perhaps {mincold}.",
+            ),
+            ("Take: {take}.",),
+            ("The round is open on the crew phones and prints from the link: {link}.", ""),
+        ),
+    ),
+    "work order.owner": Long(
+        headline=("Let the water out by {by}.",),
+        sentences=(
+            ("{van}.",),
+            ("It takes {took}; it is dark at about {dark}.",),
+            ("Still in it: {wet}.",),
+            (
+                "The heater tank will probably empty itself about {self}; nothing is broken by "
+                "that.",
+            ),
+            (
+                "Frost about {onset} to {until}, down to about {min} °C.",
+                "Frost from about {onset}, down to about {min} °C.",
+                "Frost is possible from {early}, down to perhaps {mincold} °C.",
+                "The air may fall to {mincold} °C.",
+            ),
+            ("If you cannot come: {else}.",),
+            ("How to do it, step by step: {link}.",),
+            ("Tell us with one tap when it is done, and you hear nothing more this time.",),
+        ),
+    ),
+    "last call": Long(
+        headline=("Last call for {van}: {job} before {ice}.",),
+        sentences=(
+            (
+                "The planned hour, {by}, has passed; ice can begin from {ice}, likely {icelikely}.",
+                "The planned hour, {by}, has passed; ice can begin from {ice}.",
+                "Ice can begin from {ice}, likely {icelikely}.",
+                "Ice can begin from {ice}.",
+            ),
+            ("Still wet: {wet}.",),
+            ("If time is short: waste valve, pump off, heater valve, taps up, in this order.",),
+            (
+                "If nobody can go, leave it as it is; we write again when it is worth looking."
+                "{?again}",
+                "If nobody can go, leave it as it is, and look when it has thawed.",
+            ),
+        ),
+    ),
+    "leave alone": Long(
+        headline=(
+            "Leave {van} alone until about {thaw}.",
+            "Leave {van} alone until it has thawed.",
+        ),
+        sentences=(
+            ("We estimate 0 °C in the pipes since {onset}.", "We estimate that water has frozen."),
+            ("Do not switch the pump on, do not move a valve, do not start water heating.",),
+            ("Whether anything has split shows only on the thaw.",),
+            ("No flame, no boiling water.",),
+        ),
+    ),
+    "thaw check": Long(
+        headline=("Thaw check: {van}, {thaw}.",),
+        sentences=(
+            ("Open the taps and let out what comes.",),
+            ("Look at the strainer bowl, tap bases, heater connections, outside shower point.",),
+            ("Photograph before you touch.",),
+            ("Only then 20 L, pump on, and watch for ten minutes; if it ticks, there is a leak.",),
+            ("Anything on gas or the heater casing: a licensed engineer.",),
+        ),
+    ),
+    "check request": Long(
+        headline=("Please look at {van} by {by}.", "Please look at {van}."),
+        sentences=(
+            (
+                "We have no record we can rely on: last seen {last}.",
+                "We have no record of it at all.",
+            ),
+            ("Until someone has looked it counts as full.",),
+            ("Five minutes: are the taps up, the valves open, does anything run out?",),
+            ("Answer from the link; a photo makes it seen: {link}.", "A photo makes it seen."),
+        ),
+    ),
+    "roll": Long(
+        headline=("Roll of {date}: nobody needs to walk today.",),
+        sentences=(
+            (
+                "{all} vans: {seen} drained and seen,[ {told} drained as told,{?told}] "
+                "{dosed} dosed, {use} in use, {held} heated, {wetnow} wet, {unk} unknown.",
+            ),
+            ("Coldest in sight: about {min} °C on {when}.",),
+            ("The {unk} unknown are five minutes each, any dry hour.{?unknown}", ""),
+        ),
+    ),
+    "no forecast": Long(
+        headline=(
+            "No usable forecast since {issue}. Treat tonight as frost and check by eye.",
+            "No usable forecast. Treat tonight as frost and check by eye.",
+        ),
+        sentences=(
+            (
+                "The list in the link is every van that is wet or unknown, in walking order, "
+                "without hours: {link}.",
+                "Every van that is wet or unknown is on the list, in walking order, without hours.",
+            ),
+            ("We keep trying every ten minutes and write once when a forecast is read again.",),
+        ),
+    ),
+    "forecast back": Long(
+        headline=("A forecast is read again, of {issue}.", "A forecast is read again."),
+        sentences=(("Hours and lists are worked out from it; what was said before stands.",),),
+    ),
+    "season": Long(
+        headline=("Frosts are near: {n} of {all} vans count as wet or unknown.",),
+        sentences=(
+            ("Drain and record them before the first one, in the mild part of a day.",),
+            ("What is drained and seen gets no messages, only a line in the roll.",),
+            ("The list: {link}.", ""),
+        ),
+    ),
+    "season.owner": Long(
+        headline=("{van}: frosts are near, and it counts as wet.",),
+        sentences=(
+            (
+                "If it is drained already, tell us with one tap, and you hear nothing: {link}.",
+                "If it is drained already, tell us, and you hear nothing.",
+            ),
+            ("If not, you hear from us once, in time, before the first frost that matters.",),
+        ),
+    ),
+}
