@@ -25,7 +25,7 @@ SURE = 40
 """As many members as say yes or no with one voice, so that the answer clears every cost ratio."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class ColdNight(VehicleNight):
     """A night in which every hour below a limit counts as harm, and no hour leaves ice behind.
 
@@ -36,12 +36,18 @@ class ColdNight(VehicleNight):
     cold_h: NDArray[np.float64]
 
     def harm_between(self, after_h: float, until_h: float) -> Chance:
-        """Sure where an hour later than ``after_h`` and by ``until_h`` lies below the limit."""
+        """Sure where an hour later than ``after_h`` and by ``until_h`` lies below the limit.
+
+        Hour 0 is now: a frost that is here already is no harm that was done.
+        """
         if not self.items:
             return NO_CHANCE
-        # hour 0 is now: a frost that is here already is no harm that was done
         inside = self.cold_h[(self.cold_h > max(after_h, 0.0)) & (self.cold_h <= until_h)]
         return chance_of(np.full(SURE, inside[0] if inside.size else math.inf))
+
+    def harm_by(self, until_h: float) -> Chance:
+        """Sure where an hour by ``until_h`` lies below the limit."""
+        return self.harm_between(0.0, until_h)
 
 
 def minimum_below(limit_c: float) -> Rule:
