@@ -11,7 +11,8 @@ from frostwatch.advice.jobs import job_of, told_wet
 from frostwatch.advice.reminders import ACT_KINDS, AnswerKind
 from frostwatch.advice.rounds import Round, Stop, round_for
 from frostwatch.advice.verdict import TOO_LATE, Numbers
-from frostwatch.fleet.people import Duty
+from frostwatch.fleet.people import Duty, Person
+from frostwatch.fleet.sites import Site, SiteKind
 from frostwatch.fleet.vehicles import Circuit
 from frostwatch.messages.wording.draft import Draft, Facts, Kind, Level, Voice, Wet
 
@@ -20,9 +21,11 @@ OUTLOOK_REACH = timedelta(hours=96)
 _RANK = {level: rank for rank, level in enumerate(Level)}
 
 
-def voice_of(duty: Duty) -> Voice:
-    """To whom a text speaks."""
-    return Voice.OWNER if duty is Duty.OWNER else Voice.CREW
+def voice_of(person: Person, site: Site) -> Voice:
+    """To whom a text speaks; owners of vehicles at a dealer's are the dealer's customers."""
+    if person.duty is not Duty.OWNER:
+        return Voice.CREW
+    return Voice.CUSTOMER if site.kind is SiteKind.FORECOURT else Voice.OWNER
 
 
 def draft_for(desk: Desk, kind: Kind, group: Sequence[Thought]) -> Draft:
@@ -48,7 +51,7 @@ def draft_for(desk: Desk, kind: Kind, group: Sequence[Thought]) -> Draft:
         kind=kind,
         level=max((t.call.level for t in group), key=_RANK.__getitem__),
         reason=lead.call.reason.value,
-        voice=voice_of(desk.book.person.duty),
+        voice=voice_of(desk.book.person, desk.view.site),
         vehicles=tuple(t.stand.van.vehicle.key for t in group),
         at=desk.now,
         act_by=by if kind is not Kind.LAST_CALL else None,

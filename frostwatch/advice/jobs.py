@@ -70,6 +70,11 @@ def still_wet(
     )
 
 
+def is_open(wet: Sequence[CircuitWater]) -> bool:
+    """Something in it holds water that nobody dosed, or nobody knows."""
+    return any(not is_dry(entry) and entry.state is not State.DOSED for entry in wet)
+
+
 def all_unknown(wet: Sequence[CircuitWater]) -> bool:
     """Nobody can say of any circuit what is in it."""
     return bool(wet) and all(entry.state is State.UNKNOWN for entry in wet)

@@ -6,6 +6,7 @@ from datetime import UTC, timedelta
 from frostwatch.advice.budget import in_season
 from frostwatch.advice.desk import Desk
 from frostwatch.advice.drafts import voice_of
+from frostwatch.advice.jobs import is_open
 from frostwatch.advice.reminders import Reason, Reminder, Status
 from frostwatch.advice.verdict import CHECK_H
 from frostwatch.advice.view import Book, SiteView, VehicleView
@@ -32,7 +33,7 @@ def forecast_changed(view: SiteView, book: Book) -> bool:
     lost = _told_lost(view.matters.get((book.person.key, "")))
     if view.forecast.standing.usable:
         return lost
-    return not lost and any(any(e.is_wet for e in van.water) for van in book)
+    return not lost and any(is_open(van.water) for van in book)
 
 
 def site_drafts(desk: Desk, *, called: bool) -> list[Draft]:
@@ -71,7 +72,7 @@ def _no_forecast(desk: Desk) -> list[Draft]:
     lost = _told_lost(tally)
     if view.forecast.standing.usable:
         return [_draft(desk, Kind.NO_FORECAST, Level.NONE, Reason.CLEARED)] if lost else []
-    if not any(stand.wet for stand in desk.stands):
+    if not any(is_open(stand.wet) for stand in desk.stands):
         return []
     again = desk.diary.is_staff and desk.moment.reading and _is_morning(desk)
     last = tally.last(Kind.NO_FORECAST)
@@ -123,7 +124,7 @@ def _season(desk: Desk) -> Draft | None:
         return None
     if desk.book.person.duty is Duty.CREW or _work_stands(desk):
         return None
-    if desk.budget.tally.times(Kind.SEASON) or not any(s.wet for s in desk.stands):
+    if desk.budget.tally.times(Kind.SEASON) or not any(is_open(s.wet) for s in desk.stands):
         return None
     return _draft(desk, Kind.SEASON, Level.NOTICE, Reason.SCHEDULED)
 
@@ -131,7 +132,7 @@ def _season(desk: Desk) -> Draft | None:
 def _draft(desk: Desk, kind: Kind, level: Level, reason: Reason) -> Draft:
     view, person = desk.view, desk.book.person
     stamp = f"{desk.now.astimezone(UTC):%Y-%m-%dT%H%MZ}"
-    wet = [stand for stand in desk.stands if stand.wet]
+    wet = [stand for stand in desk.stands if is_open(stand.wet)]
     names = tuple(s.van.name for s in wet) if not desk.diary.is_staff else ()
     air = desk.air(desk.now + timedelta(hours=CHECK_H)) if view.air is not None else None
     basis = view.forecast
@@ -143,7 +144,7 @@ def _draft(desk: Desk, kind: Kind, level: Level, reason: Reason) -> Draft:
         kind=kind,
         level=level,
         reason=reason.value,
-        voice=voice_of(person.duty),
+        voice=voice_of(person, view.site),
         at=desk.now,
         vehicles=tuple(s.van.vehicle.key for s in wet),
         facts=Facts(

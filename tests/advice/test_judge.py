@@ -18,7 +18,7 @@ from frostwatch.advice.reminders import (
 from frostwatch.advice.view import SiteView
 from frostwatch.fleet.people import Slot
 from frostwatch.fleet.vehicles import Circuit
-from frostwatch.messages.wording.draft import Kind, Level
+from frostwatch.messages.wording.draft import Kind, Level, Voice
 from frostwatch.records.entries import Evidence, State
 from tests import builders
 from tests.advice.nights import (
@@ -706,3 +706,20 @@ def test_a_last_call_is_for_what_can_still_be_reached() -> None:
     now = on(1, 7 + 2 / 3)
     found = judge(a_yards_view(now, on(1, 8.4), people=[person]), now)
     assert not [d for d in found.drafts if d.kind is Kind.LAST_CALL]
+
+
+def test_dosed_traps_alone_bring_no_word_of_a_lost_forecast() -> None:
+    dosed = {Circuit.TRAPS: 0.9}
+    van = a_van(litres=dosed, state=State.DOSED)
+    now = on(0, 13)
+    assert judge(a_view(now, van, people=[OFFICE], standing=LOST), now).drafts == ()
+
+
+def test_an_owner_whose_vehicle_stands_at_a_dealers_is_addressed_as_a_customer() -> None:
+    now = on(0, 17.25)
+    forecourt = builders.a_forecourt(operator="")
+    van = a_van(
+        "M1", night=a_night(now, on(2, 2)), site=forecourt.key, bay="A-01", keeper="maelle"
+    )
+    (draft,) = judge(a_view(now, van, people=[OWNER], site=forecourt), now).drafts
+    assert draft.voice is Voice.CUSTOMER

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from frostwatch.fleet.people import Language
 from frostwatch.fleet.vehicles import Circuit
-from frostwatch.messages.wording import CATALOGUES, hazards_for, word
+from frostwatch.messages.wording import CATALOGUES, hazards_for, word, word_answer
 from frostwatch.messages.wording.draft import Draft, Form, Job, Kind, Take, Voice
 from frostwatch.messages.wording.fill import known_placeholders
 from frostwatch.messages.wording.gsm import BASIC, EXTENDED, LIMIT, is_gsm, length, to_gsm
@@ -289,3 +289,34 @@ def test_degrees_are_whole_and_half_only_near_zero(celsius: float, expected: str
 def test_an_old_forecast_is_said_to_be_old() -> None:
     body = word(DRAFTS["work-order-owner-hard"], Language.EN, Form.LONG).body
     assert "everything is taken 2 K colder" in body
+
+
+ANSWERED = datetime(2026, 11, 20, 15, 40, tzinfo=UTC)
+
+
+@pytest.mark.parametrize("language", list(Language))
+@pytest.mark.parametrize("answer", ["done", "part", "cannot", "going"])
+def test_every_answer_is_answered_in_one_text_message(
+    answer: str, language: Language, golden: Callable[[str, str], None]
+) -> None:
+    text = word_answer(
+        answer,
+        language,
+        zone="Europe/Paris",
+        at=ANSWERED,
+        going_at=ANSWERED + timedelta(days=1) if answer == "going" else None,
+        min_c=-1.5,
+        link="fw.example/v/m2",
+    )
+    assert is_gsm(text)
+    assert length(text) <= LIMIT
+    golden(f"answer-{answer}.{language.value}.short", text)
+
+
+def test_a_dealers_customer_is_answered_formally_in_german() -> None:
+    def said(voice: Voice, language: Language) -> str:
+        return word_answer("done", language, zone="Europe/Berlin", at=ANSWERED, voice=voice)
+
+    assert "Ihrer Angabe" in said(Voice.CUSTOMER, Language.DE)
+    assert "deiner Angabe" in said(Voice.OWNER, Language.DE)
+    assert said(Voice.CUSTOMER, Language.FR) == said(Voice.OWNER, Language.FR)

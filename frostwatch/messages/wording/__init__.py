@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import datetime
 from itertools import product
 from zoneinfo import ZoneInfo
 
@@ -51,6 +52,45 @@ def word(draft: Draft, language: Language, form: Form) -> Text:
     if form is Form.SHORT:
         return _short(draft, catalogue, speech)
     return _long(draft, catalogue, speech)
+
+
+def word_answer(
+    answer: str,
+    language: Language,
+    *,
+    zone: str,
+    at: datetime,
+    voice: Voice = Voice.OWNER,
+    going_at: datetime | None = None,
+    min_c: float | None = None,
+    link: str = "",
+) -> str:
+    """What is written back after an answer, a short form.
+
+    Args:
+        answer: done, part, cannot or going.
+        language: language of whoever answered.
+        zone: IANA name of the place's time zone.
+        at: when the answer came, UTC.
+        voice: to whom the text speaks.
+        going_at: when they mean to go, UTC.
+        min_c: lowest air that they were told [degC].
+        link: the one link, without scheme.
+    """
+    catalogue = CATALOGUES[language]
+    speech = Speech(
+        language=language,
+        form=Form.SHORT,
+        zone=ZoneInfo(zone),
+        now=at,
+        words=catalogue.words,
+        clock_notes=False,
+    )
+    own = f"{answer}.{voice.value}"
+    text = catalogue.answers[own if own in catalogue.answers else answer]
+    lowest = speech.degrees(min_c) if min_c is not None else "0"
+    filled = text.format(time=speech.hour(going_at or at), min=lowest, link=link)
+    return to_gsm(filled).strip()
 
 
 def keys_for(draft: Draft) -> Iterator[str]:

@@ -75,6 +75,7 @@ class Catalogue:
     Attributes:
         short: key -> short text.
         long: key -> long text.
+        answers: what is written back after an answer, by answer; formal ones with ``.customer``.
         hazards: cautions by job.
         older: line where the forecast is old.
         credit: line naming where the weather data come from.
@@ -85,6 +86,7 @@ class Catalogue:
 
     short: Mapping[str, Choice]
     long: Mapping[str, Long]
+    answers: Mapping[str, str]
     hazards: Mapping[str, str]
     older: str
     credit: str

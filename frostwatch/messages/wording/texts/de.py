@@ -6,6 +6,18 @@ from frostwatch.messages.wording.texts import Catalogue, Words
 from frostwatch.messages.wording.texts.de_long import LONG
 from frostwatch.messages.wording.texts.de_short import SHORT
 
+ANSWERS = {
+    "done": "Notiert: leer, nach deiner Angabe, {time}. Für diesmal ist Ruhe. "
+    "Mit Foto gilt es als gesehen: {link}",
+    "done.customer": "Notiert: leer, nach Ihrer Angabe, {time}. Für diesmal ist Ruhe. "
+    "Mit Foto gilt es als gesehen: {link}",
+    "part": "Notiert. Was ist noch drin? Zweimal tippen: {link}",
+    "cannot": "Notiert. Wird es kälter als {min} C, melden wir uns noch einmal. "
+    "Hat sonst jemand den Schlüssel? {link}",
+    "going": "Notiert: du gehst {time}. Bis dahin ist Ruhe. {link}",
+    "going.customer": "Notiert: Sie gehen {time}. Bis dahin ist Ruhe. {link}",
+}
+
 HAZARDS = {
     "draining": (
         "Zuerst Warmwasser aus: 60 bis 70 °C heißes Wasser kann ohne Vorzeichen unten austreten, "
@@ -107,6 +119,7 @@ WORDS = Words(
 CATALOGUE = Catalogue(
     short=SHORT,
     long=LONG,
+    answers=ANSWERS,
     hazards=HAZARDS,
     older="Die Vorhersage von {issue} ist alt: gerechnet wird {colder} K kälter.",
     credit="Wetter: {credit}. Auf den Ort umgerechnet.",

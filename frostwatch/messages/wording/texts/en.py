@@ -6,6 +6,15 @@ from frostwatch.messages.wording.texts import Catalogue, Words
 from frostwatch.messages.wording.texts.en_long import LONG
 from frostwatch.messages.wording.texts.en_short import SHORT
 
+ANSWERS = {
+    "done": 'Noted: drained, told by you, {time}. Nothing more this time. A photo makes it "seen": '
+    "{link}",
+    "part": "Noted. What is still wet? Two taps: {link}",
+    "cannot": "Noted. We write once more if it gets colder than {min} C. "
+    "Someone else with a key? {link}",
+    "going": "Noted: you go {time}. You hear nothing until then. {link}",
+}
+
 HAZARDS = {
     "draining": (
         "Water heating off first: 60 to 70 °C water can leave by the floor outlet without notice, "
@@ -106,6 +115,7 @@ WORDS = Words(
 CATALOGUE = Catalogue(
     short=SHORT,
     long=LONG,
+    answers=ANSWERS,
     hazards=HAZARDS,
     older="The forecast of {issue} is old: everything is taken {colder} K colder.",
     credit="Weather: {credit}. Corrected to the place.",

@@ -6,6 +6,15 @@ from frostwatch.messages.wording.texts import Catalogue, Words
 from frostwatch.messages.wording.texts.fr_long import LONG
 from frostwatch.messages.wording.texts.fr_short import SHORT
 
+ANSWERS = {
+    "done": 'Noté: vidé, selon vous, {time}. Plus rien cette fois. Avec une photo, c\'est "vu": '
+    "{link}",
+    "part": "Noté. Que reste-t-il? Deux gestes: {link}",
+    "cannot": "Noté. Un seul autre message s'il fait plus froid que {min} C. "
+    "Quelqu'un d'autre a la clé? {link}",
+    "going": "Noté: vous y allez {time}. Plus rien d'ici là. {link}",
+}
+
 HAZARDS = {
     "draining": (
         "D'abord couper l'eau chaude : de l'eau à 60 ou 70 °C peut sortir par le plancher sans "
@@ -120,6 +129,7 @@ WORDS = Words(
 CATALOGUE = Catalogue(
     short=SHORT,
     long=LONG,
+    answers=ANSWERS,
     hazards=HAZARDS,
     older="La prévision de {issue} est ancienne : tout est compté {colder} K plus froid.",
     credit="Météo : {credit}. Corrigée pour le lieu.",
