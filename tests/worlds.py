@@ -146,7 +146,7 @@ def a_small_yard(
 
 def open_meteo_reply(weather: Weather, now: datetime) -> bytes:
     """The forecast issued at ``now`` as a reply of the Open-Meteo forecast API for one place."""
-    body = open_meteo(now)
+    body = open_meteo(now, elevation_m=None)
     hours = len(body["hourly"]["time"])
     air_c = weather.frame(now).columns["air_c"][:hours]
     body["hourly"] |= {

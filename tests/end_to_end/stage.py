@@ -7,7 +7,7 @@ leave through the outbox to a mail server and to a web server, both on loopback.
 import json
 import socket
 import threading
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, time, timedelta
@@ -27,7 +27,7 @@ from frostwatch.messages.channels import AppriseChannels
 from frostwatch.messages.local_outbox import LocalOutbox
 from frostwatch.ports import OutboxRow
 from frostwatch.records.entries import Entry, State
-from frostwatch.service.kit import Kit
+from frostwatch.service.kit import MEMBERS, Kit
 from frostwatch.service.nights import Memory, work_out
 from frostwatch.service.pass_ import SiteWork
 from frostwatch.service.schedule import Service
@@ -125,12 +125,16 @@ class Servers:
         hooks: bodies that were posted, in order.
         asked: query strings of forecast requests.
         down: answers every forecast request with 503.
+        hang_up: breaks off in the middle of every body.
+        spoil: what is done to a body before it leaves.
     """
 
     def __init__(self, clock: Clock, replies: Sequence[tuple[datetime, bytes]]) -> None:
         self.hooks: list[dict[str, Any]] = []
         self.asked: list[str] = []
         self.down = False
+        self.hang_up = False
+        self.spoil: Callable[[bytes], bytes] = bytes
         self._clock = clock
         self._replies = replies
         stage = self
@@ -141,7 +145,10 @@ class Servers:
             def do_GET(self) -> None:
                 stage.asked.append(self.path)
                 body = stage.newest()
-                self._answer(503 if stage.down or body is None else 200, body or b"{}")
+                if stage.down or body is None:
+                    self._answer(503, b"{}")
+                else:
+                    self._answer(200, stage.spoil(body))
 
             def do_POST(self) -> None:
                 length = int(self.headers["Content-Length"])
@@ -153,7 +160,8 @@ class Servers:
                 self.send_header("Content-Type", "application/json")
                 self.send_header("Content-Length", str(len(body)))
                 self.end_headers()
-                self.wfile.write(body)
+                self.wfile.write(body[: len(body) // 2] if stage.hang_up else body)
+                self.close_connection = self.close_connection or stage.hang_up
 
             def log_message(self, *_: object) -> None:
                 pass
@@ -326,7 +334,7 @@ def live(
         ledger.save_fleet(sites=[site], people=people, vehicles=vehicles)
         filled = first - timedelta(days=2)
         ledger.add_entries([entry for v in VESSELS for entry in v.entries(filled)])
-        service = Service(_kit(ledger, servers, folder), clock)
+        service = Service(a_kit(ledger, servers, folder), clock)
         for moment in _moments(site, first, last):
             clock.now = moment
             report = service.pass_once()
@@ -343,7 +351,8 @@ def live(
     return winter
 
 
-def _kit(ledger: SqlLedger, servers: Servers, folder: Path) -> Kit:
+def a_kit(ledger: SqlLedger, servers: Servers, folder: Path, members: int = MEMBERS) -> Kit:
+    """A service that asks the server on stage."""
     provider = OpenMeteo(
         OpenMeteoServer(
             "api",
@@ -360,6 +369,7 @@ def _kit(ledger: SqlLedger, servers: Servers, folder: Path) -> Kit:
         forecasts=WeatherCache(
             [provider], ledger.replies, attempts=ledger.attempts, sleep=_no_waiting
         ),
+        members=members,
     )
 
 
