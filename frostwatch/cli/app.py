@@ -51,14 +51,26 @@ def build_app() -> typer.Typer:
     return app
 
 
-def _version(
-    version: Annotated[bool, typer.Option("--version", help="Show the version and leave.")] = False,
-) -> None:
-    if version:
+def _show_version(wanted: bool) -> None:
+    if wanted:
         from frostwatch import __version__
 
         typer.echo(__version__)
         raise typer.Exit
+
+
+def _version(
+    version: Annotated[
+        bool,
+        typer.Option(
+            "--version",
+            help="Show the version and leave.",
+            callback=_show_version,
+            is_eager=True,  # before a command is missed
+        ),
+    ] = False,
+) -> None:
+    """Options of the program itself."""
 
 
 def rows_of(table: list[list[str]]) -> str:

@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 
 from frostwatch.cli.app import AsJson
+from frostwatch.errors import FrostwatchError
 
 
 def add_to(app: typer.Typer) -> None:
@@ -58,6 +59,8 @@ def replay(
         progress=lambda now: progress(f"{now:%Y-%m-%d %H:%M} UTC"),
     )
     first, last = moment_from(start, "--from"), moment_from(end, "--to")
+    if last < first:
+        raise FrostwatchError(f"--to {end} lies before --from {start}. Swap them.")
     count = 0
     for spoken in run.run(first, last):
         count += 1
