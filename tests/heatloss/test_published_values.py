@@ -7,8 +7,9 @@ practice, no source" say just that.
 
 import math
 from itertools import pairwise
+from typing import Any
 
-import CoolProp.CoolProp as coolprop
+import CoolProp.CoolProp
 import ht
 import iapws
 import numpy as np
@@ -17,20 +18,17 @@ import pytest
 from frostwatch.heatloss import films
 from frostwatch.heatloss.case import read_case
 from frostwatch.heatloss.integrate import answer
-from frostwatch.heatloss.water import (
-    FUSION_J_PER_KG,
-    ICE_J_PER_KG_K,
-    WATER_J_PER_KG_K,
-    glycol_freezing_c,
-    slush_fraction,
-)
+from frostwatch.heatloss.slush import glycol_freezing_c, slush_fraction
+from frostwatch.heatloss.water import FUSION_J_PER_KG, ICE_J_PER_KG_K, WATER_J_PER_KG_K
 from frostwatch.records.antifreeze import diluted
 from frostwatch.records.antifreeze import freezing_c as handbook_freezing_c
 
 PASCAL_PER_ATMOSPHERE = 101_325.0
 
 
-def run(hours, air_c, *bodies, events=(), sensors=(), **airs):
+def run(
+    hours: Any, air_c: Any, *bodies: Any, events: Any = (), sensors: Any = (), **airs: Any
+) -> Any:
     """One estimate with constant airs, or series where lists are given."""
     series = {
         name: {"temperature_c": value if isinstance(value, list) else [value] * (hours + 1)}
@@ -46,7 +44,7 @@ def run(hours, air_c, *bodies, events=(), sensors=(), **airs):
     return answer(read_case(case))
 
 
-def dry(name, capacity_j_per_k, start_c, ua_w_per_k, **more):
+def dry(name: Any, capacity_j_per_k: Any, start_c: Any, ua_w_per_k: Any, **more: Any) -> Any:
     return {
         "name": name,
         "water_l": 0,
@@ -57,7 +55,7 @@ def dry(name, capacity_j_per_k, start_c, ua_w_per_k, **more):
     }
 
 
-def hours_to(result, level_c, body=0):
+def hours_to(result: Any, level_c: Any, body: Any = 0) -> Any:
     """First time a falling or rising temperature passes a level, straight between whole hours."""
     path = result["bodies"][body]["temperature_c"]
     for hour, (before, after) in enumerate(pairwise(path)):
@@ -69,7 +67,7 @@ def hours_to(result, level_c, body=0):
 # --- lumped cooling -------------------------------------------------------------------------------
 
 
-def test_a_lumped_sphere_warms_as_in_the_textbook():
+def test_a_lumped_sphere_warms_as_in_the_textbook() -> None:
     """Incropera et al., Fundamentals of Heat and Mass Transfer, Example 5.1 (public companion):
     h 400, rho 8500, c 400, time constant 1 s, 25 -> 199 degC in gas at 200 degC: 5.2 s, exact 5.16.
     Time is scaled by 1000 here, since a case counts hours."""
@@ -79,7 +77,7 @@ def test_a_lumped_sphere_warms_as_in_the_textbook():
     assert math.log(175.0) == pytest.approx(5.16, rel=0.001)
 
 
-def test_a_water_like_cylinder_cools_as_in_the_textbook():
+def test_a_water_like_cylinder_cools_as_in_the_textbook() -> None:
     """Cengel, Heat and Mass Transfer, Example 4-2 (inputs published; printed answer 12.2 h from
     memory, not verified; recomputed): r 0.15 m, L 1.70 m, rho 996, c 4178, h 8, 37 -> 25 degC in
     20 degC takes 43 860 s."""
@@ -90,7 +88,7 @@ def test_a_water_like_cylinder_cools_as_in_the_textbook():
     assert hours_to(result, 25.0) == pytest.approx(43_860 / 3600, rel=0.005)
 
 
-def test_ten_litres_in_foam_take_three_days_to_freezing_point():
+def test_ten_litres_in_foam_take_three_days_to_freezing_point() -> None:
     """Closed form: tau ln(65/5) with 10 kg, c 4200, UA 0.407 W/K, 60 -> 0 degC in -5 degC."""
     tank = {
         "name": "tank",
@@ -111,8 +109,8 @@ FOOT_M, INCH_M, BTU_J = 0.3048, 0.0254, 1055.056
     ("air_f", "published_h", "exact_h"), [(-18.0, 1.4, 1.378), (20.0, 4.6, 4.583)]
 )
 def test_an_insulated_pipe_reaches_freezing_as_the_handbook_formula_says(
-    air_f, published_h, exact_h
-):
+    air_f: Any, published_h: Any, exact_h: Any
+) -> None:
     """ASHRAE Handbook Fundamentals (ch. 23, eq. 1) as quoted on public calculator pages: 2 in pipe,
     1.5 in insulation k 0.30 Btu in/(h ft2 F), 42 -> 32 degF. 1.4 h and 4.6 h are published on a
     forensic-engineering page citing the handbook; the exact values are recomputed."""
@@ -134,14 +132,14 @@ def test_an_insulated_pipe_reaches_freezing_as_the_handbook_formula_says(
     assert round(exact_h, 1) == published_h
 
 
-def quasi_steady_ring_h(radius, inner, film, cold_k):
+def quasi_steady_ring_h(radius: Any, inner: Any, film: Any, cold_k: Any) -> Any:
     """Freezing of a pipe of water at 0 degC from the wall inwards, closed form [h]."""
     square = radius**2 - inner**2
     inside = inner**2 * math.log(inner / radius) / (2 * 2.2) + square / (4 * 2.2)
     return 333.5e6 / cold_k * (square / (2 * film * radius) + inside) / 3600
 
 
-def test_a_bare_pipe_freezes_as_the_quasi_steady_ring():
+def test_a_bare_pipe_freezes_as_the_quasi_steady_ring() -> None:
     """Closed form, R 5.8 mm, h 15, -5 degC, rho L 333.5e6, k 2.2: 10 % 0.3586 h, 50 % 1.802 h; a
     finite-volume solution gives 0.361 and 1.806 (computed)."""
     radius = 0.0058
@@ -161,7 +159,7 @@ def test_a_bare_pipe_freezes_as_the_quasi_steady_ring():
     assert body["ice_50_percent_h"] == pytest.approx(1.802, rel=0.01)
 
 
-def test_a_slab_freezes_as_the_quasi_steady_slab():
+def test_a_slab_freezes_as_the_quasi_steady_slab() -> None:
     """Closed form, 50 mm, one side, U 13, -5 degC: t = rho L / dT (s/U + s2/2k): 10 % 7.23 h, 50 %
     38.26 h; finite volumes give 7.25 and 38.37 (computed)."""
     slab = {
@@ -175,7 +173,7 @@ def test_a_slab_freezes_as_the_quasi_steady_slab():
     assert body["ice_50_percent_h"] == pytest.approx(38.26, rel=0.01)
 
 
-def test_the_falling_difference_is_used_and_not_the_first_one():
+def test_the_falling_difference_is_used_and_not_the_first_one() -> None:
     """A public forum thread on an 18 in steel pipe, 68 -> 32 degF in 0 degF, h about 11: the lumped
     answer is 8.2 h without the steel; the 4.0 h also published there holds the first heat flow."""
     outer, bore = 18 * INCH_M, 17.25 * INCH_M  # standard wall, from memory, not verified
@@ -191,7 +189,7 @@ def test_the_falling_difference_is_used_and_not_the_first_one():
 # --- solidification -------------------------------------------------------------------------------
 
 
-def test_ice_growth_stays_below_the_stefan_limit():
+def test_ice_growth_stays_below_the_stefan_limit() -> None:
     """Stefan: alpha = sqrt(2 k 86400 / (rho L)) = 3.53 cm/sqrt(degC d) at rho_i 917 (computed).
     Values fitted to lakes lie below it: 2.7 windy without snow (US Army Corps EM 1110-2-1612,
     as quoted)."""
@@ -209,11 +207,11 @@ def test_ice_growth_stays_below_the_stefan_limit():
         assert thickness_cm < limit * math.sqrt(10 * hour / 24) * math.sqrt(917 / 1000) * 1.05
 
 
-def test_the_default_outdoor_film_agrees_with_an_ice_rule():
+def test_the_default_outdoor_film_agrees_with_an_ice_rule() -> None:
     """ "1 in of ice per 15 degF days, from 1/2 to 3 in, some wind, fairly clear" (a lake-ice page
     after Ashton 1989) implies a film of 12 to 13 W/(m2 K), +-15 %; inversion recomputed."""
 
-    def degree_days(film):
+    def degree_days(film: Any) -> Any:
         a, b = 0.0127, 0.0762
         growth = (b - a) / film + (b**2 - a**2) / (2 * 2.2)
         return 917 * FUSION_J_PER_KG * growth / 86_400 / 2.5
@@ -229,14 +227,14 @@ def test_the_default_outdoor_film_agrees_with_an_ice_rule():
     ("wind", "resistance"),
     [(1, 0.08), (2, 0.06), (3, 0.05), (4, 0.04), (5, 0.04), (7, 0.03), (10, 0.02)],
 )
-def test_the_outside_film_follows_the_standard(wind, resistance):
+def test_the_outside_film_follows_the_standard(wind: Any, resistance: Any) -> None:
     """ISO 6946:2007 Table A.2 as quoted in public code [m2 K/W]; its formula gives 0.0349 where the
     table prints 0.04, hence the tolerance."""
     assert 1 / films.face_w_per_m2_k(wind) == pytest.approx(resistance, abs=0.006)
 
 
 @pytest.mark.parametrize("wind", [0.5, 1.0, 2.0, 4.0, 8.0])
-def test_the_pipe_film_is_churchill_and_bernstein(wind):
+def test_the_pipe_film_is_churchill_and_bernstein(wind: Any) -> None:
     """Against ht 1.2.0, tied there to textbook examples (Nu 40.637 at Re 6071, Pr 0.7)."""
     assert ht.Nu_cylinder_Churchill_Bernstein(6071.0, 0.7) == pytest.approx(40.637, rel=1e-4)
     reynolds = wind * 0.015 / 1.29e-5
@@ -244,24 +242,24 @@ def test_the_pipe_film_is_churchill_and_bernstein(wind):
     assert films.cylinder_w_per_m2_k(wind, 0.015) == pytest.approx(expected, rel=1e-3)
 
 
-def test_the_pipe_film_never_falls_with_wind():
+def test_the_pipe_film_never_falls_with_wind() -> None:
     """The pipe formula of ISO 12241 (as published in public code) drops from 18.7 to 13.5 W/(m2 K)
     between 0.5 and 1 m/s on a 15 mm pipe, where its branch changes; ours must not."""
     film = films.pipe_w_per_m2_k(np.linspace(0.0, 10.0, 400), 0.015)
     assert (np.diff(film) >= 0.0).all()
 
 
-def test_the_properties_of_air_in_the_films_are_those_of_air():
+def test_the_properties_of_air_in_the_films_are_those_of_air() -> None:
     """CoolProp at -2 degC, 101 325 Pa; rounded by up to 3 %."""
     state = ("T", 271.15, "P", PASCAL_PER_ATMOSPHERE, "Air")
-    conductivity = coolprop.PropsSI("L", *state)
-    viscosity = coolprop.PropsSI("V", *state) / coolprop.PropsSI("D", *state)
+    conductivity = CoolProp.CoolProp.PropsSI("L", *state)
+    viscosity = CoolProp.CoolProp.PropsSI("V", *state) / CoolProp.CoolProp.PropsSI("D", *state)
     nusselt_free = films.cylinder_w_per_m2_k(0.0, 1.0)
     assert nusselt_free / 0.3 == pytest.approx(conductivity, rel=0.03)
     assert viscosity == pytest.approx(1.29e-5, rel=0.03)
 
 
-def test_the_radiative_coefficient_is_four_sigma_t_cubed():
+def test_the_radiative_coefficient_is_four_sigma_t_cubed() -> None:
     """Computed: 4.16 at 0 degC and 3.72 at -10 degC for emissivity 0.9."""
     assert films.radiative_w_per_m2_k(0.0) == pytest.approx(4.16, abs=0.01)
     assert films.radiative_w_per_m2_k(-10.0) == pytest.approx(3.72, abs=0.01)
@@ -270,7 +268,7 @@ def test_the_radiative_coefficient_is_four_sigma_t_cubed():
 # --- water, ice, glycol ---------------------------------------------------------------------------
 
 
-def test_the_rounded_constants_stay_near_the_reference_equations():
+def test_the_rounded_constants_stay_near_the_reference_equations() -> None:
     """IAPWS R6-95 and R10-06 through iapws; latent heat 333.43 kJ/kg, c_p 4219 to 4195 and ice 2097
     to 2023 J/(kg K) near 0 degC."""
     pascal = PASCAL_PER_ATMOSPHERE / 1e6
@@ -284,19 +282,19 @@ def test_the_rounded_constants_stay_near_the_reference_equations():
     assert liquid.rho / ice["rho"] - 1 == pytest.approx(0.0907, abs=0.0003)
 
 
-def test_iapws_and_coolprop_agree_on_water():
+def test_iapws_and_coolprop_agree_on_water() -> None:
     """Two independent codes of the same equation, at 5, 10 and 20 degC."""
     for temperature_c in (5.0, 10.0, 20.0):
         kelvin = temperature_c + 273.15
         ours = iapws.IAPWS95(T=kelvin, P=PASCAL_PER_ATMOSPHERE / 1e6)
-        theirs = coolprop.PropsSI("C", "T", kelvin, "P", PASCAL_PER_ATMOSPHERE, "Water")
+        theirs = CoolProp.CoolProp.PropsSI("C", "T", kelvin, "P", PASCAL_PER_ATMOSPHERE, "Water")
         assert ours.cp * 1000 == pytest.approx(theirs, rel=1e-4)
 
 
 @pytest.mark.parametrize("fraction", [0.02, 0.05, 0.10, 0.20, 0.30, 0.40, 0.50])
-def test_the_freezing_curve_is_that_of_the_library(fraction):
+def test_the_freezing_curve_is_that_of_the_library(fraction: Any) -> None:
     """CoolProp 8, INCOMP::MPG (Melinder 2010), by mass."""
-    kelvin = coolprop.PropsSI(
+    kelvin = CoolProp.CoolProp.PropsSI(
         "T_freeze", "T", 300, "P", PASCAL_PER_ATMOSPHERE, f"INCOMP::MPG[{fraction}]"
     )
     assert glycol_freezing_c(fraction) == pytest.approx(kelvin - 273.15, abs=1e-4)
@@ -306,7 +304,7 @@ LANGE = {5: -1.1, 10: -2.2, 15: -3.9, 20: -6.7, 25: -8.9, 30: -12.8, 35: -16.1, 
 
 
 @pytest.mark.parametrize(("percent", "freezing"), LANGE.items())
-def test_the_handbook_row_is_promised_and_never_more(percent, freezing):
+def test_the_handbook_row_is_promised_and_never_more(percent: Any, freezing: Any) -> None:
     """Lange's Handbook of Chemistry, 15th ed., Table 5.13, volume per cent; CoolProp by volume
     (mass fraction from density 1.036) promises up to 1.3 K more, and is not used for promises."""
     assert handbook_freezing_c(percent / 100) == pytest.approx(freezing, abs=0.01)
@@ -318,12 +316,12 @@ def test_the_handbook_row_is_promised_and_never_more(percent, freezing):
     ("mass", "temperature_c", "ice"),
     [(0.1, -5, 0.35), (0.1, -10, 0.61), (0.2, -10, 0.21), (0.2, -20, 0.49), (0.3, -15, 0.10)],
 )
-def test_mixes_turn_to_slush_by_the_lever_rule(mass, temperature_c, ice):
+def test_mixes_turn_to_slush_by_the_lever_rule(mass: Any, temperature_c: Any, ice: Any) -> None:
     """f = 1 - w0 / w_liquid(T), computed with CoolProp's curve."""
     assert slush_fraction(temperature_c, mass) == pytest.approx(ice, abs=0.01)
 
 
-def test_residual_water_weakens_a_dose():
+def test_residual_water_weakens_a_dose() -> None:
     """1 L of 33 % into 3 L left behind is about 8 %, good to about -1.8 degC (computed)."""
     share = diluted(0.33, 1.0, 3.0, 0.0)
     assert share == pytest.approx(0.0825, abs=0.001)
@@ -337,7 +335,9 @@ def test_residual_water_weakens_a_dose():
     ("air_c", "power_w", "expected_h"),
     [(0.0, 5000, 1.47), (-15.0, 5000, 3.36), (0.0, 4000, 1.98), (-15.0, 4000, 5.46)],
 )
-def test_heating_up_meets_the_closed_form_for_the_heating_grades(air_c, power_w, expected_h):
+def test_heating_up_meets_the_closed_form_for_the_heating_grades(
+    air_c: Any, power_w: Any, expected_h: Any
+) -> None:
     """EN 1646-1 heating grades from secondary sources, not read in the standard: grade 2, 0 -> 20
     degC in 2 h; grade 3, -15 -> 20 degC in 4 h. UA 95 W/K, 1.05 MJ/K (computed): 5 kW meets
     both, 4 kW fails grade 3."""
@@ -354,7 +354,7 @@ def test_heating_up_meets_the_closed_form_for_the_heating_grades(air_c, power_w,
     ("power_w", "rise_k", "minutes"),
     [(1048, 45, 30), (1280, 55, 30), (850, 45, 37), (1500, 45, 21)],
 )
-def test_ten_litres_warm_in_half_an_hour(power_w, rise_k, minutes):
+def test_ten_litres_warm_in_half_an_hour(power_w: Any, rise_k: Any, minutes: Any) -> None:
     """ "30 to 40 minutes" for a 10 L heater: common practice, no source; it means 0.8 to 1.3 kW
     into the water (computed)."""
     tank = {
@@ -368,7 +368,9 @@ def test_ten_litres_warm_in_half_an_hour(power_w, rise_k, minutes):
     assert 60 * rise_k / after_an_hour == pytest.approx(minutes, abs=1.0)
 
 
-def test_a_dump_valve_opens_near_three_degrees_and_stays_open_until_somebody_shuts_it_warm():
+def test_a_dump_valve_opens_near_three_degrees_and_stays_open_until_somebody_shuts_it_warm() -> (
+    None
+):
     """A caravan handbook: opens by itself at about 3 degC at the valve, shuts by hand above about
     7; air 8 -> 3.1 -> 2.9 -> 6.9 -> 7.1 degC."""
     air = [8.0, 3.1, 2.9, 6.9, 7.1, 7.1]
@@ -399,7 +401,7 @@ def test_a_dump_valve_opens_near_three_degrees_and_stays_open_until_somebody_shu
     assert water_c[4] == pytest.approx(20.0)
 
 
-def test_one_night_at_minus_four_hardly_touches_a_full_heater_tank():
+def test_one_night_at_minus_four_hardly_touches_a_full_heater_tank() -> None:
     """A service columnist (rvdoctor.com, December 2015): full heater tank, one night at -4 degC:
     "doubt any damage". The model must give less than 5 % ice."""
     air = [3.0 - 7.0 * math.sin(math.pi * min(h, 12) / 12) for h in range(15)]
@@ -412,7 +414,7 @@ def test_one_night_at_minus_four_hardly_touches_a_full_heater_tank():
     assert max(run(14, air, tank)["bodies"][0]["ice_fraction"]) < 0.05
 
 
-def test_twenty_litres_freeze_three_and_a_half_times_sooner_than_a_full_tank():
+def test_twenty_litres_freeze_three_and_a_half_times_sooner_than_a_full_tank() -> None:
     """Bare tank of 120 L under the floor, 5 degC in -5 degC air: 10 % ice after 5.6 h with the 20
     L a quick drain leaves (common practice, no source) against 20.5 h when full (computed)."""
     hours = []

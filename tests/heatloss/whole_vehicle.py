@@ -80,7 +80,9 @@ class Vehicle:
         )
         ua, air_j, mass_j, to_mass, locker_j, locker_cabin, locker_outside = net.shell
         low, high = net.hold_c
-        held = float(now(net.hold_w)) * min(max((high - cabin) / (high - low), 0.0), 1.0)
+        # as does the heat of a hold
+        held = 0.5 * float(net.hold_w[hour] + net.hold_w[hour + 1])
+        held *= min(max((high - cabin) / (high - low), 0.0), 1.0)
         out = np.empty_like(y)
         out[0] = ua * (outside + ROOF_SHARE * roof - cabin) + to_mass * (mass - cabin)
         out[0] += locker_cabin * (locker - cabin) - flow[0].sum() + held
