@@ -56,9 +56,7 @@ def test_help_loads_nothing_heavy(shell: Cli) -> None:
         ["estimate"],
     ],
 )
-def test_wrong_use_is_status_2_with_words_on_standard_error(
-    cli: Cli, arguments: list[str]
-) -> None:
+def test_wrong_use_is_status_2_with_words_on_standard_error(cli: Cli, arguments: list[str]) -> None:
     ran = cli(*arguments)
 
     assert ran.status == 2
