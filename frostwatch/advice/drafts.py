@@ -277,13 +277,13 @@ _FACTS = {
 
 def round_of(desk: Desk) -> Round:
     """The round for the coming slot: everything wet that frost may reach, unknown ones too."""
-    stops = [stop for n, stand in enumerate(desk.stands) if (stop := _stop(desk, n)) is not None]
+    stops = [stop for n, stand in enumerate(desk.stands) if (stop := stop_of(desk, n)) is not None]
     slot = desk.slots[0] if desk.slots else None
     starts = max(desk.now, slot.start) if slot else desk.now
     return round_for(stops, starts=starts, crew=desk.view.site.crew)
 
 
-def _stop(desk: Desk, place: int) -> Stop | None:
+def stop_of(desk: Desk, place: int) -> Stop | None:
     """A vehicle as a stop; None where nobody need go."""
     stand = desk.stands[place]
     numbers = desk.numbers(stand) if stand.wet else None

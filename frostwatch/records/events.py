@@ -12,6 +12,8 @@ class Effect(StrEnum):
     MOVES = "moves"
     WORK = "work"
     NONE = "none"
+    NOTED = "noted"
+    WITHDRAWS = "withdraws"
 
 
 EFFECTS: Mapping[str, Effect] = MappingProxyType(
@@ -35,15 +37,21 @@ EFFECTS: Mapping[str, Effect] = MappingProxyType(
         "dosing": Effect.WORK,
         "filling": Effect.WORK,
         "answer": Effect.WORK,
+        "settled": Effect.WORK,
         "round": Effect.NONE,
         "second look": Effect.NONE,
         "thaw check": Effect.NONE,
+        "could not": Effect.NOTED,
+        "looked": Effect.NOTED,
+        "taken back": Effect.WITHDRAWS,
     }
 )
 """Known happenings. Re-wetting ones make every circuit unknown until somebody says what is in it;
 "moved" lets residues run out of baffles and sags; "work" (an answered reminder too) says that the
-writer changed the state, so it does not contradict what another person saw just before. Common
-practice, no source."""
+writer changed the state, so it does not contradict what another person saw just before; so does
+"settled", which says who of two is right. What is only noted says nothing about the water. What is
+taken back never counted: it stands for the writer's own entry of the same circuit and moment.
+Common practice, no source."""
 
 
 def effect_of(event: str) -> Effect:

@@ -11,6 +11,7 @@ Rules of the trade (common practice, no source, unless said otherwise):
 - Unknown is full for what could break and nearly empty for how soon; both at once.
 - After moving, a drained circuit holds the residue that comes down from baffles and sags until
   somebody looked again.
+- What its writer took back never counted.
 - The outlet stub goes with the waste tank's valve unless it has a later entry of its own.
 """
 
@@ -103,6 +104,9 @@ def _in_order(entries: Iterable[Entry], vehicle: str, now: datetime) -> list[Ent
     """By time; happenings before statements of the same minute; then the wetter statement last,
     so that a tie is settled the same way whatever the order of the rows."""
     known = [e for e in entries if e.vehicle == vehicle and e.received_at <= now]
+    gone = {(e.by, e.circuit, e.at) for e in known if effect_of(e.event) is Effect.WITHDRAWS}
+    if gone:
+        known = [e for e in known if (e.by, e.circuit, e.at) not in gone]
 
     def order(entry: Entry) -> tuple[datetime, bool, datetime, bool, float, str]:
         return (

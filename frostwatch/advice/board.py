@@ -1,0 +1,257 @@
+"""How every vehicle of a site stands after a pass: what the lists of people are made from.
+
+It is worked out where the nights are known and kept; pages read it and need no heat model. It looks
+at all vehicles with the eyes of the person who runs the site.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from enum import StrEnum
+
+from frostwatch.advice.air_facts import AirFacts, worth_looking
+from frostwatch.advice.band import Band
+from frostwatch.advice.daylight import Span
+from frostwatch.advice.desk import Desk, Stand, desk_for
+from frostwatch.advice.drafts import stop_of
+from frostwatch.advice.jobs import all_unknown, is_dry, is_open, job_of, told_wet
+from frostwatch.advice.marks import Mark, marks_of
+from frostwatch.advice.night_reading import air_ahead, shown_until
+from frostwatch.advice.reminders import AnswerKind, latest_answer
+from frostwatch.advice.rounds import Stop
+from frostwatch.advice.slots import Diary
+from frostwatch.advice.verdict import TOO_LATE
+from frostwatch.advice.view import Book, ForecastBasis, SiteView
+from frostwatch.fleet.people import Duty, Person
+from frostwatch.fleet.vehicles import Vehicle
+from frostwatch.messages.wording.draft import Level
+from frostwatch.records.entries import Evidence, State
+
+WEEK = timedelta(hours=168)
+SLOTS_KEPT = 4
+NOBODY = Person(key="", name="", duty=Duty.CREW)
+"""Whoever would walk, where nobody is entered."""
+
+
+class Passing(StrEnum):
+    """Why nobody need stop at a vehicle."""
+
+    DRAINED = "drained"
+    DOSED = "dosed"
+    IN_USE = "in use"
+    HELD = "heated"
+    LITTLE = "wet, and no frost in sight that could harm it"
+    OWNER = "its owner sees to it"
+    CANNOT = "cannot be done"
+    FROZEN = "leave alone"
+    THAWED = "look after the frost"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Record:
+    """The newest statement about a vehicle.
+
+    Attributes:
+        at: when it was so, UTC.
+        by: who said so.
+        evidence: how it is known; expired where it no longer holds.
+    """
+
+    at: datetime
+    by: str
+    evidence: Evidence
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standing:
+    """One vehicle.
+
+    Attributes:
+        vehicle: its key.
+        place: its place in walking order, from 0.
+        level: how things stand.
+        stop: what there is to do; None where nobody need go.
+        passing: why nobody need stop; None at a stop.
+        marks: its vessels.
+        record: the newest statement about it; None where nobody ever recorded it.
+        unknown: nobody can say of any circuit what is in it.
+        owner: key of the owner who is written to about it, "" for the staff.
+        answer: what its owner answered last; None for nothing.
+        valve_at: likely hour at which its heater tank empties itself, UTC.
+        began_at: likely hour at which harm began, UTC; only where that lies in the past.
+    """
+
+    vehicle: str
+    place: int
+    level: Level
+    stop: Stop | None
+    passing: Passing | None
+    marks: tuple[Mark, ...]
+    record: Record | None
+    unknown: bool = False
+    owner: str = ""
+    answer: AnswerKind | None = None
+    valve_at: datetime | None = None
+    began_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Board:
+    """A site after a pass.
+
+    Attributes:
+        site: key of the site.
+        at: moment of the pass, UTC.
+        basis: the forecast it rests on.
+        air: air for a week ahead; None without a usable forecast.
+        shown_to: end of the hours that are drawn, UTC.
+        facts: what the air does in the hours that are drawn.
+        week: what it does in a week.
+        thaw_at: when frozen vehicles are worth looking at, UTC; None if not in sight.
+        slots: when the crew can be there next.
+        crew: people who walk at once.
+        vehicles: every vehicle, in walking order.
+    """
+
+    site: str
+    at: datetime
+    basis: ForecastBasis
+    air: Band | None
+    shown_to: datetime | None
+    facts: AirFacts | None
+    week: AirFacts | None
+    thaw_at: datetime | None
+    slots: tuple[Span, ...]
+    crew: int
+    vehicles: tuple[Standing, ...]
+
+
+def board_of(view: SiteView, now: datetime) -> Board:
+    """How every vehicle of a site stands.
+
+    Args:
+        view: the site, its nights worked out where there is a forecast.
+        now: moment of the pass, UTC.
+    """
+    diary = Diary(person=_who_runs(view), site=view.site)
+    desk = desk_for(view, Book(diary=diary, vans=view.walk), now)
+    air = air_ahead(view.air) if view.air is not None and view.forecast.standing.usable else None
+    shown_to = shown_until(air, view.site.zone) if air is not None else None
+    return Board(
+        site=view.site.key,
+        at=now,
+        basis=view.forecast,
+        air=air,
+        shown_to=shown_to,
+        facts=desk.air(shown_to) if shown_to is not None else None,
+        week=desk.air(now + WEEK) if air is not None else None,
+        thaw_at=worth_looking(view.air, view.thawed, diary, now) if view.air is not None else None,
+        slots=desk.slots[:SLOTS_KEPT],
+        crew=max(1, view.site.crew),
+        vehicles=tuple(_standing(desk, n, known=air is not None) for n in range(len(desk.stands))),
+    )
+
+
+def _who_runs(view: SiteView) -> Person:
+    """The operator, or else one of the staff, or else whoever looks after a vehicle there."""
+    people = {person.key: person for person in view.people}
+    if view.site.operator in people:
+        return people[view.site.operator]
+    staff = [p for p in view.people if p.duty is not Duty.OWNER and view.site.key in p.sites]
+    return min(staff or view.people, key=lambda p: p.key, default=NOBODY)
+
+
+def _standing(desk: Desk, place: int, *, known: bool) -> Standing:
+    stand = desk.stands[place]
+    numbers = desk.numbers(stand) if known and stand.wet else None
+    level = _level(desk, stand) if numbers is not None else Level.NONE
+    owner = _owner(desk, stand.van.vehicle)
+    answer = latest_answer(desk.view.answers, stand.van.vehicle.key, owner) if owner else None
+    said = answer.kind if answer is not None else None
+    kept = bool(owner) and said is not AnswerKind.CANNOT
+    waits = kept or level in (Level.TOO_LATE, Level.THAW)
+    stop = None if waits else _stop(desk, place, known=known)
+    valve = numbers.valve if numbers is not None else None
+    began = numbers.time(numbers.begun.likely_h) if numbers is not None else None
+    return Standing(
+        vehicle=stand.van.vehicle.key,
+        place=place,
+        level=level,
+        stop=stop,
+        passing=None if stop is not None else _passing(stand, level, kept=kept),
+        marks=marks_of(stand.van.water, stand.van.layout),
+        record=_record(stand),
+        unknown=all_unknown(stand.wet),
+        owner=owner,
+        answer=said,
+        valve_at=numbers.time(valve.likely_h)
+        if numbers and valve and valve.probability > TOO_LATE
+        else None,
+        began_at=began if level is Level.TOO_LATE else None,
+    )
+
+
+def _level(desk: Desk, stand: Stand) -> Level:
+    """The level word; thaw where it froze in this spell and the air has been mild since."""
+    level = desk.level(stand)
+    froze = stand.matter is not None and stand.matter.froze
+    thawed = froze and level is not Level.TOO_LATE and desk.view.has_thawed(desk.now)
+    return Level.THAW if thawed else level
+
+
+def _stop(desk: Desk, place: int, *, known: bool) -> Stop | None:
+    """What there is to do; without a forecast at all that is wet; what nobody knows always."""
+    stand = desk.stands[place]
+    if known and (stop := stop_of(desk, place)) is not None:
+        return stop
+    if not is_open(stand.wet) or (known and not all_unknown(stand.wet)):
+        return None
+    vehicle = stand.van.vehicle
+    return Stop(
+        vehicle=vehicle.key,
+        bay=stand.van.name,
+        place=place,
+        job=job_of(stand.wet),
+        minutes=stand.job_min,
+        level=Level.NONE,
+        wet=told_wet(stand.wet),
+        keys=bool(vehicle.key_place),
+        held_w=vehicle.hold.power_w if vehicle.hold else 0.0,
+    )
+
+
+def _passing(stand: Stand, level: Level, *, kept: bool) -> Passing:
+    if level is Level.TOO_LATE:
+        return Passing.FROZEN
+    if level is Level.THAW:
+        return Passing.THAWED
+    if is_open(stand.wet):
+        if kept:
+            return Passing.OWNER
+        answered = stand.answer is not None and stand.answer.kind is AnswerKind.CANNOT
+        return Passing.CANNOT if answered else Passing.LITTLE
+    states = {entry.state for entry in stand.van.water if entry.is_wet or not is_dry(entry)}
+    for state, passing in (
+        (State.HEATED_HOLD, Passing.HELD),
+        (State.OPEN_RUNNING, Passing.IN_USE),
+        (State.DOSED, Passing.DOSED),
+    ):
+        if state in states:
+            return passing
+    return Passing.DRAINED
+
+
+def _record(stand: Stand) -> Record | None:
+    told = [entry for entry in stand.van.water if entry.since is not None]
+    if not told:
+        return None
+    newest = max(told, key=lambda entry: entry.since.timestamp() if entry.since else 0.0)
+    assert newest.since is not None
+    return Record(at=newest.since, by=newest.by, evidence=newest.evidence)
+
+
+def _owner(desk: Desk, vehicle: Vehicle) -> str:
+    """The owner who is written to about a vehicle, if that is somebody else."""
+    keeper = next((p for p in desk.view.people if p.key == vehicle.keeper), None)
+    if keeper is None or keeper.duty is not Duty.OWNER or not keeper.channels:
+        return ""
+    return keeper.key if keeper.key != desk.book.person.key else ""
