@@ -11,6 +11,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from frostwatch.advice.slots import Diary
 from frostwatch.errors import FleetError, SettingsError
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
@@ -29,7 +30,8 @@ BEGINS = timedelta(hours=5)
 """The demo's day is lived through from 05:00 UTC ..."""
 NOW = timedelta(hours=18, minutes=30)
 """... to 18:30 UTC, when yard, owner and forecourt have all been written to."""
-STEP = timedelta(minutes=5)
+STEP = timedelta(minutes=30)
+"""Between looks, beside the moments at which somebody reads."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,13 +137,23 @@ def live_through(
 ) -> Sequence[datetime]:
     """Play the demo's day up to its present moment; returns when something was sent."""
     memory = Memory()
-    moments = []
-    moment = demo.begins
-    while moment <= demo.now:
+    sent = []
+    for moment in _moments(kit, demo):
         if progress is not None:
             progress(moment)
         run_pass(kit, moment, memory=memory)
         if flush(kit.outbox, kit.channels, moment, limit=100).sent:
-            moments.append(moment)
-        moment += STEP
-    return moments
+            sent.append(moment)
+    return sent
+
+
+def _moments(kit: Kit, demo: Demo) -> Sequence[datetime]:
+    """Every half hour of the demo's day, and whenever somebody reads."""
+    looks = int((demo.now - demo.begins) / STEP) + 1
+    found = {demo.begins + n * STEP for n in range(looks)}
+    book = kit.ledger.load(demo.begins)
+    for site in book.sites:
+        day = demo.begins.astimezone(site.zone).date()
+        for person in book.people:
+            found |= set(Diary(person=person, site=site).readings_on(day))
+    return sorted(moment for moment in found if demo.begins <= moment <= demo.now)
