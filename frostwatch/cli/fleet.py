@@ -11,6 +11,7 @@ from frostwatch.errors import FleetError
 
 if TYPE_CHECKING:
     from frostwatch.fleet.fleet import Fleet
+    from frostwatch.records.entries import Entry
     from frostwatch.storage.ledger import SqlLedger
 
 
@@ -70,23 +71,37 @@ def _import_one(ledger: "SqlLedger", file: Path, *, replace: bool) -> str:
             vehicles=fleet.vehicles,
             remove_others=replace,
         )
-        ledger.add_entries(read.entries)
+        added = _add_new(ledger, read.entries)
         return (
             f"{len(fleet.sites)} sites, {len(fleet.people)} people, "
-            f"{len(fleet.vehicles)} vehicles, {len(read.entries)} entries"
+            f"{len(fleet.vehicles)} vehicles, {added}"
         )
     known = _known(ledger)
     if "circuit" in text.split("\n", 1)[0].lower():
         entries = read_entries_csv(text, known)
         if isinstance(entries, list):
             raise _refused(file, entries)
-        ledger.add_entries(entries)
-        return f"{len(entries)} entries"
+        return _add_new(ledger, entries)
     sheet = read_vehicle_sheet(text, known)
     if isinstance(sheet, list):
         raise _refused(file, sheet)
     ledger.save_fleet(vehicles=sheet.vehicles)
     return f"{len(sheet.vehicles)} vehicles"
+
+
+def _add_new(ledger: "SqlLedger", entries: Sequence["Entry"]) -> str:
+    """Add to the record what does not stand there yet: a file may be read twice."""
+    from dataclasses import replace
+
+    def said(entry: "Entry") -> "Entry":
+        return replace(entry, received_at=entry.at)
+
+    vehicles = {entry.vehicle for entry in entries}
+    known = {said(one.entry) for vehicle in vehicles for one in ledger.record_of(vehicle)}
+    new = [entry for entry in entries if said(entry) not in known]
+    ledger.add_entries(new)
+    old = len(entries) - len(new)
+    return f"{len(new)} entries" + (f", {old} more were there already" if old else "")
 
 
 def _refused(file: Path, problems: Sequence[object]) -> FleetError:

@@ -1,4 +1,4 @@
-"""``frostwatch estimate``: a case from a file or standard input, an answer or the field at fault."""
+"""``frostwatch estimate``: a case from a file or standard input; the answer, or what is wrong."""
 
 import json
 import math

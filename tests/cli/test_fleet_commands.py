@@ -1,0 +1,169 @@
+"""``frostwatch import`` and ``export``: whole files or nothing, and back again unchanged."""
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from frostwatch.storage.ledger import open_ledger
+from tests.builders import FLEET_TOML
+from tests.cli.conftest import Cli
+
+EXAMPLES = Path(__file__).parents[2] / "config"
+NOW = datetime(2026, 12, 1, 7, 40, tzinfo=UTC)
+
+
+@pytest.fixture
+def fleet(at_home: Path) -> Path:
+    path = at_home / "fleet.toml"
+    path.write_text(FLEET_TOML, encoding="utf-8")
+    return path
+
+
+def entered(at_home: Path) -> list[str]:
+    ledger = open_ledger(f"sqlite:///{at_home}/var/frostwatch.db")
+    keys = [vehicle.key for vehicle in ledger.load(NOW).vehicles]
+    ledger.close()
+    return keys
+
+
+def test_a_fleet_goes_in_and_is_counted(cli: Cli, fleet: Path, at_home: Path) -> None:
+    ran = cli("import", "fleet.toml")
+
+    assert ran.status == 0, ran.err
+    assert ran.out == "fleet.toml: 1 sites, 1 people, 2 vehicles, 1 entries\n"
+    assert entered(at_home) == ["Y02", "Y03"]
+
+
+@pytest.mark.parametrize("form", ["fleet", "vehicles", "entries"])
+def test_what_is_exported_can_be_imported_and_exported_again(
+    cli: Cli, fleet: Path, at_home: Path, form: str
+) -> None:
+    cli("import", "fleet.toml")
+    first = cli("export", form).out
+    name = f"again.{'toml' if form == 'fleet' else 'csv'}"
+    (at_home / name).write_text(first, encoding="utf-8")
+
+    ran = cli("import", name)
+
+    assert ran.status == 0, ran.err
+    if form != "entries":
+        assert cli("export", form).out == first
+
+
+def test_the_whole_of_a_fleet_moves_to_another_computer(
+    cli: Cli, fleet: Path, at_home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    cli("import", "fleet.toml")
+    toml, entries = cli("export", "fleet").out, cli("export", "entries").out
+    (at_home / "moved.toml").write_text(toml, encoding="utf-8")
+    (at_home / "moved.csv").write_text(entries, encoding="utf-8")
+    monkeypatch.setenv("FROSTWATCH_DATABASE_URL", f"sqlite:///{at_home}/other.db")
+
+    ran = cli("import", "moved.toml", "moved.csv")
+
+    assert ran.status == 0, ran.err
+    assert cli("export", "fleet").out == toml
+    assert cli("export", "entries").out == entries
+
+
+def test_importing_the_same_fleet_again_adds_nothing_to_the_record(cli: Cli, fleet: Path) -> None:
+    cli("import", "fleet.toml")
+    before = cli("export", "entries").out
+
+    ran = cli("import", "fleet.toml")
+
+    assert ran.out.endswith("0 entries, 1 more were there already\n")
+    assert cli("export", "entries").out == before
+
+
+def test_the_example_fleet_loads_as_it_is(cli: Cli) -> None:
+    ran = cli("import", str(EXAMPLES / "example-fleet.toml"))
+
+    assert ran.status == 0, ran.err
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        ("latitude = 54.74", "latitude = 154.74", "latitude"),
+        ('time_zone = "Europe/London"', 'time_zone = "Europe/Atlantis"', "Europe/Atlantis"),
+        ('layout = "panel-van"', 'layout = "pannel-van"', "Did you mean"),
+        ("litres = 20", "litres = 2000", "2000"),
+        ('site = "cold-rigg"\nbay = "A-02"', 'site = "cold-rig"\nbay = "A-02"', "cold-rig"),
+        ('reading = ["07:40"]', 'reading = ["7 o\'clock"]', "07:40"),
+        ('state = "travel level"', 'state = "half"', "half"),
+        ("[[vehicle]]", "[[vehicle", "no TOML"),
+    ],
+)
+def test_a_fault_is_told_with_its_line_and_nothing_is_imported(
+    cli: Cli, fleet: Path, at_home: Path, old: str, new: str, words: str
+) -> None:
+    fleet.write_text(FLEET_TOML.replace(old, new), encoding="utf-8")
+
+    ran = cli("import", "fleet.toml")
+
+    assert ran.status == 2
+    assert ran.out == ""
+    assert "nothing was imported" in ran.err
+    assert words in ran.err
+    assert "line " in ran.err
+    assert entered(at_home) == []
+
+
+def test_a_second_file_with_a_fault_leaves_the_first_one_in(
+    cli: Cli, fleet: Path, at_home: Path
+) -> None:
+    (at_home / "vehicles.csv").write_text("key;site\nY09;nowhere\n", encoding="utf-8")
+
+    ran = cli("import", "fleet.toml", "vehicles.csv")
+
+    assert ran.status == 2
+    assert ran.out.startswith("fleet.toml: ")
+    assert "vehicles.csv: nothing was imported" in ran.err
+    assert entered(at_home) == ["Y02", "Y03"]
+
+
+def test_vehicles_of_a_spreadsheet_are_taken(cli: Cli, fleet: Path, at_home: Path) -> None:
+    cli("import", "fleet.toml")
+    sheet = cli("export", "vehicles").out.replace("Y03", "Y04")
+    (at_home / "sheet.csv").write_bytes(sheet.encode("utf-8-sig"))
+
+    ran = cli("import", "sheet.csv")
+
+    assert ran.status == 0, ran.err
+    assert entered(at_home) == ["Y02", "Y03", "Y04"]
+
+
+def test_replacing_takes_out_what_the_file_does_not_name(
+    cli: Cli, fleet: Path, at_home: Path
+) -> None:
+    cli("import", "fleet.toml")
+    head, _, _ = FLEET_TOML.rpartition("[[vehicle]]")
+    fleet.write_text(head, encoding="utf-8")
+
+    cli("import", "fleet.toml")
+    assert entered(at_home) == ["Y02", "Y03"]
+    cli("import", "--replace", "fleet.toml")
+    assert entered(at_home) == ["Y02"]
+
+
+def test_a_file_that_is_not_there_is_named(cli: Cli) -> None:
+    ran = cli("import", "missing.toml")
+
+    assert ran.status == 2
+    assert "missing.toml cannot be read" in ran.err
+
+
+def test_a_form_nobody_knows_is_answered_with_those_there_are(cli: Cli, fleet: Path) -> None:
+    ran = cli("export", "vans")
+
+    assert ran.status == 2
+    assert "fleet, vehicles or entries" in ran.err
+
+
+def test_an_export_can_be_cut_short(shell: Cli, fleet: Path) -> None:
+    ran = shell("frostwatch import fleet.toml >/dev/null && frostwatch export fleet | head -1")
+
+    assert ran.out == "[[site]]\n"
+    assert ran.err == ""
