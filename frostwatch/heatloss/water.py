@@ -96,10 +96,7 @@ class Body:
         if enthalpy_j >= 0.0:
             return 1.0 / self.liquid_j_per_k
         if self.is_mix:
-            after = int(np.searchsorted(self.depth_j, -enthalpy_j))
-            after = min(max(after, 1), self.depth_j.size - 1)
-            fall = self.depth_c[after] - self.depth_c[after - 1]
-            return float(-fall / (self.depth_j[after] - self.depth_j[after - 1]))
+            return self._slope_along(self.depth_c, enthalpy_j)
         return 0.0 if enthalpy_j > -self.fusion_j else 1.0 / self.solid_j_per_k
 
     def ice_fraction(self, enthalpy_j: float) -> float:
@@ -111,9 +108,18 @@ class Body:
         return min(1.0, -enthalpy_j / self.fusion_j)
 
     def ice_slope_per_j(self, enthalpy_j: float) -> float:
-        """df/dE [1/J]; 0 outside the freezing range (and left out for mixes, where it is small)."""
-        freezing = -self.fusion_j < enthalpy_j < 0.0 and not self.is_mix
-        return -1.0 / self.fusion_j if freezing else 0.0
+        """df/dE [1/J]; 0 outside the freezing range."""
+        if enthalpy_j >= 0.0:
+            return 0.0
+        if self.is_mix:
+            return self._slope_along(self.depth_ice, enthalpy_j)
+        return -1.0 / self.fusion_j if enthalpy_j > -self.fusion_j else 0.0
+
+    def _slope_along(self, curve: Array, enthalpy_j: float) -> float:
+        after = int(np.searchsorted(self.depth_j, -enthalpy_j))
+        after = min(max(after, 1), self.depth_j.size - 1)
+        rise = curve[after] - curve[after - 1]
+        return float(-rise / (self.depth_j[after] - self.depth_j[after - 1]))
 
     def enthalpy_j(self, water_c: float, ice_fraction: float) -> float:
         """Enthalpy [J] of a body with that much ice; the temperature counts where it is free.
