@@ -96,3 +96,20 @@ def test_every_layout_of_the_catalogue_can_be_stepped() -> None:
         assert path.item_keys == network.item_keys
         assert np.isfinite(path.ice_fraction).all()
         assert ((path.ice_fraction >= 0.0) & (path.ice_fraction <= 1.0)).all()
+
+
+def test_about_half_an_hour_of_heating_before_the_valve_can_be_shut_in_a_mild_frost() -> None:
+    """Common practice, no source: 4 to 6 kW need about 30 minutes at -3 degC until the air at the
+    valve passes 7 degC; longer when colder, far longer on electric heat alone."""
+    minutes = {}
+    for name, soak_c, power_w in (("mild", -3.0, 5000.0), ("hard", -10.0, 5000.0)):
+        air = an_air(np.full((1, 7), soak_c), roof_k=0.0)
+        hold = HeatedHold(source="burner", power_w=power_w, setting_c=20.0)
+        network = a_network("coachbuilt-seat-tank", air, hold=hold, full=0.05)
+        start = np.full(3, soak_c)
+        course = integrate(
+            network, air.air_c[0], air.roof_k, start, np.zeros(len(network.item_keys))
+        )
+        minutes[name] = 60.0 * float(np.interp(7.0, course.cabin_c, np.arange(7)))
+    assert 15.0 <= minutes["mild"] <= 45.0
+    assert minutes["hard"] > minutes["mild"] + 10.0
