@@ -23,7 +23,7 @@ def run_(
         bool, typer.Option("--demo", help="Invented fleet and weather; nothing leaves here.")
     ] = False,
     folder: Annotated[
-        Path, typer.Option("--folder", help="With --demo: its folder, emptied at the start.")
+        Path, typer.Option("--folder", help="With --demo: its folder, made anew at the start.")
     ] = Path("var/demo"),
     once: Annotated[
         bool, typer.Option("--once", help="With --demo: show what it found, then leave.")

@@ -32,6 +32,8 @@ NOW = timedelta(hours=18, minutes=30)
 """... to 18:30 UTC, when yard, owner and forecourt have all been written to."""
 STEP = timedelta(minutes=30)
 """Between looks, beside the moments at which somebody reads."""
+OWN_FILES = frozenset({"demo.db", "demo.db-shm", "demo.db-wal", "outbox", "recorded"})
+"""All that a demo leaves in its folder."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,14 +72,15 @@ def prepare(folder: Path, today: datetime) -> Demo:
     """Lay out the demo anew: its database, forecasts and outbox.
 
     Args:
-        folder: emptied if it is there.
+        folder: emptied of an earlier demo.
         today: a moment of the day on which the demo is to play, UTC.
+
+    Raises:
+        SettingsError: the folder holds anything that no demo put there, or cannot be made.
     """
     from frostwatch.storage.ledger import open_ledger
 
-    if folder.exists():
-        shutil.rmtree(folder)
-    folder.mkdir(parents=True)
+    _make_room(folder)
     midnight = midnight_of(today)
     places = tomllib.loads((source_folder() / "weather.toml").read_text(encoding="utf-8"))
     write_replies(folder / "recorded", places["place"], midnight)
@@ -94,6 +97,28 @@ def prepare(folder: Path, today: datetime) -> Demo:
     finally:
         ledger.close()
     return Demo(folder=folder, settings=settings, begins=midnight + BEGINS, now=midnight + NOW)
+
+
+def _make_room(folder: Path) -> None:
+    """An empty folder; whatever no demo made is never touched."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        there = sorted(folder.iterdir())
+        strange = [path.name for path in there if path.name not in OWN_FILES]
+        if strange:
+            raise SettingsError(
+                f"--folder: {folder} holds {strange[0]!r}, which is not the demo's, and would be "
+                "emptied. Name a folder that is empty or does not exist."
+            )
+        for path in there:
+            if path.is_dir():
+                shutil.rmtree(path)
+            else:
+                path.unlink()
+    except OSError as failure:
+        raise SettingsError(
+            f"--folder: {folder} cannot be used: {failure.strerror or failure}."
+        ) from failure
 
 
 def _enter_places(ledger: "SqlLedger", midnight: datetime) -> None:
