@@ -21,6 +21,7 @@ class Kit:
         members: number of members.
         rule: plain rule that takes the place of members and heat model, for comparison; None in
             any running service.
+        near_only: nights are worked out as far ahead as messages look, no further; for replays.
         public_url: web address under which people reach this service, "" for none.
     """
 
@@ -30,4 +31,5 @@ class Kit:
     forecasts: Forecasts
     members: int = MEMBERS
     rule: Rule | None = None
+    near_only: bool = False
     public_url: str = ""

@@ -18,9 +18,8 @@ from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.heatloss.solve import Trajectory, solve
 from frostwatch.ports import Forecasts
-from frostwatch.records.entries import Entry, Evidence
-from frostwatch.records.standing_water import ends_at
-from frostwatch.service.nights import Memory, Van, air_of, job_for
+from frostwatch.records.entries import Entry
+from frostwatch.service.nights import Memory, Van, air_of, job_for, next_end
 from frostwatch.weather.forecast import FetchFailure, Forecast, Point
 from frostwatch.weather.site_air import SiteAir
 
@@ -185,14 +184,8 @@ def _stretches(
     while now < end:
         known = [entry for entry in entries if entry.received_at <= now]
         van = Memory().van(vehicle, known, now)
-        ends = [moment for moment in moments if moment > now][:1]
-        ends += [
-            until
-            for one in van.water
-            if one.since is not None and one.evidence is not Evidence.EXPIRED
-            if (until := ends_at(one.since, one.evidence)) > now
-        ]
-        until = min([*ends, end])
+        until = min([*[moment for moment in moments if moment > now][:1], end])
+        until = min(until, next_end(van.water) or end)
         yield _Stretch(van=van, start=now, end=until, harm={})
         now = until
 

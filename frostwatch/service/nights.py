@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import UTC, datetime
 
 import numpy as np
 
@@ -14,11 +14,12 @@ from frostwatch.fleet.vehicles import Layout, Vehicle
 from frostwatch.heatloss.network import Network, build_network
 from frostwatch.heatloss.solve import Job, NodeState, Trajectory, solve
 from frostwatch.ports import KeptState
-from frostwatch.records.entries import Entry, State
-from frostwatch.records.standing_water import CircuitWater, water_of
+from frostwatch.records.entries import Entry, Evidence, State
+from frostwatch.records.standing_water import CircuitWater, ends_at, water_of
 from frostwatch.weather.forecast import Forecast, Point, point_for
 from frostwatch.weather.site_air import SiteAir, air_at_site
 
+FOR_GOOD = datetime.max.replace(tzinfo=UTC)
 LIE_OFFSET_K = {Lie.OPEN: 0.0, Lie.HOLLOW: -2.0, Lie.TOWN: 0.5}
 """What the ground adds to the night air [K]. Estimates."""
 SHELTER_FACTOR = {
@@ -50,28 +51,49 @@ class Van:
         return any(entry.is_wet and entry.state is not State.DOSED for entry in self.water)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Known:
+    """A vehicle as it was worked out, from what, and how long that holds."""
+
+    basis: tuple[object, ...]
+    since: datetime
+    until: datetime
+    van: Van
+
+
 @dataclass(slots=True)
 class Memory:
     """Layouts and water worked out in earlier passes, kept while nothing changed.
 
     Attributes:
-        vans: vehicle key -> what it was worked out from, and the result.
+        vans: vehicle key -> what is known of it.
     """
 
-    vans: dict[str, tuple[tuple[object, ...], Van]] = field(default_factory=dict)
+    vans: dict[str, _Known] = field(default_factory=dict)
 
     def van(self, vehicle: Vehicle, entries: Sequence[Entry], now: datetime) -> Van:
-        """The vehicle as it stands; worked out anew once a day, as records run out by days."""
+        """The vehicle as it stands; worked out anew once something is recorded or runs out."""
         newest = entries[-1].received_at if entries else None
-        basis = (vehicle, len(entries), newest, now.date())
+        basis = (vehicle, len(entries), newest)
         known = self.vans.get(vehicle.key)
-        if known is not None and known[0] == basis:
-            return known[1]
+        if known is not None and known.basis == basis and known.since <= now < known.until:
+            return known.van
         layout = layout_of(vehicle)
         water = water_of(vehicle, layout, entries, now)
         van = Van(vehicle=vehicle, layout=layout, water=water, recorded_at=newest)
-        self.vans[vehicle.key] = (basis, van)
+        until = next_end(water) or FOR_GOOD
+        self.vans[vehicle.key] = _Known(basis=basis, since=now, until=until, van=van)
         return van
+
+
+def next_end(water: Sequence[CircuitWater]) -> datetime | None:
+    """When the first statement about the water runs out by itself, UTC; None if none does."""
+    ends = [
+        ends_at(entry.since, entry.evidence)
+        for entry in water
+        if entry.since is not None and entry.evidence is not Evidence.EXPIRED
+    ]
+    return min(ends, default=None)
 
 
 def point_of(site: Site) -> Point:

@@ -11,17 +11,21 @@ from datetime import datetime, timedelta
 
 import structlog
 
+from frostwatch.advice.board import board_of
 from frostwatch.advice.harm import VehicleNight
 from frostwatch.advice.judge import Judgement, is_due, judge
+from frostwatch.advice.night_view import NightView
 from frostwatch.advice.view import ForecastBasis, SiteView, VehicleView
 from frostwatch.errors import FrostwatchError, LedgerError, NoForecastError
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
 from frostwatch.ports import Book, KeptState
+from frostwatch.service.boards import bands_of, is_old, night_of
 from frostwatch.service.gathering import people_of, vans_of
 from frostwatch.service.kit import Kit
 from frostwatch.service.letters import messages_for
 from frostwatch.service.nights import Memory, Van, air_of, point_of, work_out
+from frostwatch.service.reach import reach_h, within_reach
 from frostwatch.weather.forecast import FetchFailure, Fitness, Forecast, standing
 from frostwatch.weather.site_air import SiteAir
 
@@ -53,6 +57,7 @@ class SiteWork:
     air: SiteAir | None = None
     nights: dict[str, VehicleNight] = field(default_factory=dict)
     states: dict[str, KeptState] = field(default_factory=dict)
+    shown: dict[str, NightView] = field(default_factory=dict)
     judgement: Judgement | None = None
     messages: int = 0
     failed: str = ""
@@ -137,7 +142,7 @@ def run_pass(
     ]
     for work in works:
         work.left_out = tuple(left_out[work.site.key])
-    for group in _groups(works, now, everything=everything):
+    for group in _groups(works, book, now, everything=everything):
         _finish(kit, book, group, now, keep=keep)
         say(f"{sum(1 for work in works if work.judgement or work.failed)} of {len(works)} sites")
     return PassReport(now=now, sites=tuple(works), book=book)
@@ -199,13 +204,17 @@ def _view_of(van: Van, night: VehicleNight | None) -> VehicleView:
 
 
 def _groups(
-    works: Sequence[SiteWork], now: datetime, *, everything: bool
+    works: Sequence[SiteWork], book: Book, now: datetime, *, everything: bool
 ) -> Iterator[list[SiteWork]]:
-    """Sites in groups whose wet vehicles fit the memory; sites nobody waits for stand alone."""
+    """Sites in groups whose wet vehicles fit the memory; sites nobody waits for stand alone.
+
+    A site is looked at where somebody could be told something, and where its pages are old.
+    """
     group: list[SiteWork] = []
     wet = 0
     for work in works:
-        if not everything and not is_due(work.view, now):
+        old = is_old(book.boards, work.site.key, work.vans, now)
+        if not (everything or old or is_due(work.view, now)):
             continue
         group.append(work)
         wet += len(work.stepped) if work.forecast is not None else 0
@@ -256,13 +265,24 @@ def _work_out(kit: Kit, book: Book, group: Sequence[SiteWork], now: datetime) ->
             work.nights = dict(kit.rule(work.stepped, work.forecast, now))
         return
     airs = {work.site.key: work.air for work in group if work.air is not None}
+    if kit.near_only:
+        for work in group:
+            airs[work.site.key] = within_reach(airs[work.site.key], reach_h(work.view, now))
     owner = {van.vehicle.key: work for work in group for van in work.stepped}
     vans = [van for work in group for van in work.stepped]
+    bands = bands_of(airs) if book.boards is not None else {}
     for begin in range(0, len(vans), STEPPED_AT_ONCE):
-        nights, states, _ = work_out(vans[begin : begin + STEPPED_AT_ONCE], airs, book.states)
-        for key, night in nights.items():
-            owner[key].nights[key] = night
-            owner[key].states[key] = states[key]
+        part = vans[begin : begin + STEPPED_AT_ONCE]
+        nights, states, paths = work_out(part, airs, book.states)
+        for van in part:
+            key, work = van.vehicle.key, owner[van.vehicle.key]
+            work.nights[key] = nights[key]
+            work.states[key] = states[key]
+            if work.site.key in bands:
+                air, basis = bands[work.site.key], work.view.forecast
+                work.shown[key] = night_of(
+                    van, paths[key], air, site=work.site, basis=basis, now=now
+                )
 
 
 @contextmanager
@@ -307,4 +327,6 @@ def _decide(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) 
         messages=messages,
         reply_id=(work.forecast.reply_id or None) if work.forecast is not None else None,
         judged_to=work.judgement.judged_to,
+        board=board_of(work.view, now) if book.boards is not None else None,
+        nights=tuple(work.shown.values()),
     )

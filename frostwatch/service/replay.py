@@ -187,6 +187,7 @@ class Replay:
             forecasts=self._witness,
             members=members,
             rule=rule,
+            near_only=True,
         )
         self._sent: Counter[str] = Counter()
         self._memory = Memory()
