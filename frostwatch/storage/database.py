@@ -111,7 +111,9 @@ def insert_new(
     """Insert rows whose key is not there yet; returns how many were new."""
     insert = sqlite.insert if connection.dialect.name == "sqlite" else postgresql.insert
     statement: Any = insert(table).on_conflict_do_nothing(index_elements=key)
-    return sum(connection.execute(statement.values(row)).rowcount for row in rows)
+    # psycopg counts rows only where some come back
+    told = statement.returning(table.c[key[0]])
+    return sum(len(connection.execute(told.values(row)).all()) for row in rows)
 
 
 def _parsed(url: str) -> URL:

@@ -20,8 +20,10 @@ from frostwatch.ports import (
 from frostwatch.records.chain import Linked
 from frostwatch.records.entries import Entry
 from frostwatch.storage import advice_rows, entry_rows, fleet_rows, outbox_rows, pass_rows, schema
+from frostwatch.storage.access import SqlAccess
 from frostwatch.storage.attempt_rows import SqlAttempts
 from frostwatch.storage.database import Database
+from frostwatch.storage.reading_rows import SqlReadings
 from frostwatch.storage.reply_rows import EVIDENCE_KEPT, SqlReplies
 from frostwatch.storage.tables import (
     AnswerRow,
@@ -67,6 +69,8 @@ class SqlLedger:
         replies: what providers answered.
         attempts: requests to providers.
         outbox: what waits to be said, and what became of it.
+        readings: what loggers measured.
+        access: who may see and do what.
     """
 
     def __init__(self, database: Database) -> None:
@@ -74,6 +78,8 @@ class SqlLedger:
         self.replies = SqlReplies(database)
         self.attempts = SqlAttempts(database)
         self.outbox = outbox_rows.SqlOutbox(database)
+        self.readings = SqlReadings(database)
+        self.access = SqlAccess(database)
 
     def close(self) -> None:
         """Let go of the database."""
@@ -212,3 +218,4 @@ class SqlLedger:
             cleared = ~_reminder.c.standing & (_reminder.c.changed_at < now - EVIDENCE_KEPT)
             connection.execute(delete(_reminder).where(cleared))
         self.replies.prune(now)
+        self.readings.prune(now - EVIDENCE_KEPT)

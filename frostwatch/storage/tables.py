@@ -282,6 +282,98 @@ class MessageRow(Base, table=True):
     result: str = Field(default="", sa_type=Text)
 
 
+class AccountRow(Base, table=True):
+    """Somebody who can sign in; ``password`` is an Argon2 hash, "" until one is chosen."""
+
+    __tablename__ = "account"
+    __table_args__ = (UniqueConstraint("email"), NEVER_REUSED)
+
+    id: int | None = Field(default=None, primary_key=True)
+    email: str
+    name: str
+    person: str = ""
+    language: str
+    everywhere: str = ""
+    password: str = Field(default="", sa_type=Text)
+    made_at: datetime = _moment()
+
+
+class AccountRoleRow(Base, table=True):
+    """What an account may do at one site; goes with either."""
+
+    __tablename__ = "account_role"
+
+    account: int = Field(primary_key=True, foreign_key="account.id", ondelete="CASCADE")
+    site: str = Field(primary_key=True, foreign_key="site.key", ondelete="CASCADE")
+    role: str
+
+
+class SessionRow(Base, table=True):
+    """A device that is signed in; its secret is kept only as a digest."""
+
+    __tablename__ = "session"
+
+    digest: str = Field(primary_key=True)
+    account: int = Field(foreign_key="account.id", ondelete="CASCADE", index=True)
+    made_at: datetime = _moment()
+    seen_at: datetime = _moment()
+    expires_at: datetime = _moment(index=True)
+    lasting: bool
+
+
+class OneTimeCodeRow(Base, table=True):
+    """A code that lets its holder choose a password once; without account, for the first one."""
+
+    __tablename__ = "one_time_code"
+
+    digest: str = Field(primary_key=True)
+    account: int | None = Field(
+        default=None, foreign_key="account.id", ondelete="CASCADE", index=True
+    )
+    expires_at: datetime = _moment()
+
+
+class KnockRow(Base, table=True):
+    """A try at a secret that failed, by whom or at whose door."""
+
+    __tablename__ = "knock"
+    __table_args__ = (Index("ix_knock_door_at", "door", "at"), NEVER_REUSED)
+
+    id: int | None = Field(default=None, primary_key=True)
+    door: str
+    at: datetime = _moment(index=True)
+
+
+class TokenRow(Base, table=True):
+    """What a machine shows to act at one site; its secret is kept only as a digest."""
+
+    __tablename__ = "token"
+    __table_args__ = (UniqueConstraint("digest"), NEVER_REUSED)
+
+    id: int | None = Field(default=None, primary_key=True)
+    digest: str
+    site: str = Field(foreign_key="site.key", ondelete="CASCADE", index=True)
+    name: str
+    scopes: str = _text()
+    made_at: datetime = _moment()
+    expires_at: datetime | None = _moment(nullable=True)
+    used_at: datetime | None = _moment(nullable=True)
+
+
+class ReadingRow(Base, table=True):
+    """One temperature that a logger in or at a vehicle took."""
+
+    __tablename__ = "reading"
+
+    vehicle: str = Field(primary_key=True, foreign_key="vehicle.key", ondelete="CASCADE")
+    sensor: str = Field(primary_key=True)
+    at: datetime = Field(primary_key=True, sa_type=UtcDateTime)
+    where: str
+    temperature_c: float
+    received_at: datetime = _moment()
+    sent_by: str
+
+
 def table_of(row_class: type[Base]) -> Table:
     """The SQLAlchemy table behind a row class; whole-table work skips the object layer."""
     table: Table = Base.metadata.tables[str(row_class.__tablename__)]

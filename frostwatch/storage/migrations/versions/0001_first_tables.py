@@ -225,3 +225,107 @@ def upgrade() -> None:
         ),
         sa.PrimaryKeyConstraint("vehicle", name=op.f("pk_node_state")),
     )
+
+    op.create_table(
+        "account",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("email", sa.String(), nullable=False),
+        sa.Column("name", sa.String(), nullable=False),
+        sa.Column("person", sa.String(), nullable=False),
+        sa.Column("language", sa.String(), nullable=False),
+        sa.Column("everywhere", sa.String(), nullable=False),
+        sa.Column("password", sa.Text(), nullable=False),
+        sa.Column("made_at", sa.DateTime(timezone=True), nullable=False),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_account")),
+        sa.UniqueConstraint("email", name=op.f("uq_account_email")),
+        sqlite_autoincrement=True,
+    )
+    op.create_table(
+        "knock",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("door", sa.String(), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_knock")),
+        sqlite_autoincrement=True,
+    )
+    with op.batch_alter_table("knock", schema=None) as batch_op:
+        batch_op.create_index(batch_op.f("ix_knock_at"), ["at"], unique=False)
+        batch_op.create_index("ix_knock_door_at", ["door", "at"], unique=False)
+
+    op.create_table(
+        "account_role",
+        sa.Column("account", sa.Integer(), nullable=False),
+        sa.Column("site", sa.String(), nullable=False),
+        sa.Column("role", sa.String(), nullable=False),
+        sa.ForeignKeyConstraint(
+            ["account"], ["account.id"], name=op.f("fk_account_role_account"), ondelete="CASCADE"
+        ),
+        sa.ForeignKeyConstraint(
+            ["site"], ["site.key"], name=op.f("fk_account_role_site"), ondelete="CASCADE"
+        ),
+        sa.PrimaryKeyConstraint("account", "site", name=op.f("pk_account_role")),
+    )
+    op.create_table(
+        "one_time_code",
+        sa.Column("digest", sa.String(), nullable=False),
+        sa.Column("account", sa.Integer(), nullable=True),
+        sa.Column("expires_at", sa.DateTime(timezone=True), nullable=False),
+        sa.ForeignKeyConstraint(
+            ["account"], ["account.id"], name=op.f("fk_one_time_code_account"), ondelete="CASCADE"
+        ),
+        sa.PrimaryKeyConstraint("digest", name=op.f("pk_one_time_code")),
+    )
+    with op.batch_alter_table("one_time_code", schema=None) as batch_op:
+        batch_op.create_index(batch_op.f("ix_one_time_code_account"), ["account"], unique=False)
+
+    op.create_table(
+        "session",
+        sa.Column("digest", sa.String(), nullable=False),
+        sa.Column("account", sa.Integer(), nullable=False),
+        sa.Column("made_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("seen_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("expires_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("lasting", sa.Boolean(), nullable=False),
+        sa.ForeignKeyConstraint(
+            ["account"], ["account.id"], name=op.f("fk_session_account"), ondelete="CASCADE"
+        ),
+        sa.PrimaryKeyConstraint("digest", name=op.f("pk_session")),
+    )
+    with op.batch_alter_table("session", schema=None) as batch_op:
+        batch_op.create_index(batch_op.f("ix_session_account"), ["account"], unique=False)
+        batch_op.create_index(batch_op.f("ix_session_expires_at"), ["expires_at"], unique=False)
+
+    op.create_table(
+        "token",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("digest", sa.String(), nullable=False),
+        sa.Column("site", sa.String(), nullable=False),
+        sa.Column("name", sa.String(), nullable=False),
+        sa.Column("scopes", sa.Text(), nullable=False),
+        sa.Column("made_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("expires_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("used_at", sa.DateTime(timezone=True), nullable=True),
+        sa.ForeignKeyConstraint(
+            ["site"], ["site.key"], name=op.f("fk_token_site"), ondelete="CASCADE"
+        ),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_token")),
+        sa.UniqueConstraint("digest", name=op.f("uq_token_digest")),
+        sqlite_autoincrement=True,
+    )
+    with op.batch_alter_table("token", schema=None) as batch_op:
+        batch_op.create_index(batch_op.f("ix_token_site"), ["site"], unique=False)
+
+    op.create_table(
+        "reading",
+        sa.Column("vehicle", sa.String(), nullable=False),
+        sa.Column("sensor", sa.String(), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("where", sa.String(), nullable=False),
+        sa.Column("temperature_c", sa.Float(), nullable=False),
+        sa.Column("received_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("sent_by", sa.String(), nullable=False),
+        sa.ForeignKeyConstraint(
+            ["vehicle"], ["vehicle.key"], name=op.f("fk_reading_vehicle"), ondelete="CASCADE"
+        ),
+        sa.PrimaryKeyConstraint("vehicle", "sensor", "at", name=op.f("pk_reading")),
+    )
