@@ -718,8 +718,18 @@ def test_dosed_traps_alone_bring_no_word_of_a_lost_forecast() -> None:
 def test_an_owner_whose_vehicle_stands_at_a_dealers_is_addressed_as_a_customer() -> None:
     now = on(0, 17.25)
     forecourt = builders.a_forecourt(operator="")
-    van = a_van(
-        "M1", night=a_night(now, on(2, 2)), site=forecourt.key, bay="A-01", keeper="maelle"
-    )
+    van = a_van("M1", night=a_night(now, on(2, 2)), site=forecourt.key, bay="A-01", keeper="maelle")
     (draft,) = judge(a_view(now, van, people=[OWNER], site=forecourt), now).drafts
     assert draft.voice is Voice.CUSTOMER
+
+
+def test_who_answers_done_and_stays_drained_hears_at_most_three_times_a_winter() -> None:
+    done = Answer(vehicle="M1", by="maelle", kind=AnswerKind.DONE, at=on(3, 10))
+    days = Days(answers=[done])
+    season = datetime(2026, 10, 1, tzinfo=UTC)
+    for day in range(180):
+        for hour in (11.25, 17.25):
+            now = season + timedelta(days=day, hours=hour)
+            frost = now + 32 * HOUR if now >= on(2, 0) else None
+            days.judge(an_owners_view(now, frost, air=an_air(now, -3.0)), now)
+    assert days.kinds() == ["season", "work order", "work order"]
