@@ -12,7 +12,6 @@ from frostwatch.advice.air_facts import AirFacts, worth_looking
 from frostwatch.advice.band import Band
 from frostwatch.advice.daylight import Span
 from frostwatch.advice.desk import Desk, Stand, desk_for
-from frostwatch.advice.drafts import stop_of
 from frostwatch.advice.jobs import all_unknown, is_dry, is_open, job_of, told_wet
 from frostwatch.advice.marks import Mark, marks_of
 from frostwatch.advice.night_reading import air_ahead, shown_until
@@ -21,6 +20,7 @@ from frostwatch.advice.rounds import Stop
 from frostwatch.advice.slots import Diary
 from frostwatch.advice.verdict import TOO_LATE
 from frostwatch.advice.view import Book, ForecastBasis, SiteView
+from frostwatch.advice.walks import stop_of
 from frostwatch.fleet.people import Duty, Person
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.messages.wording.draft import Level

@@ -10,12 +10,11 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from frostwatch.advice.desk import desk_for
-from frostwatch.advice.drafts import round_of
 from frostwatch.advice.judge import judge
 from frostwatch.advice.reminders import Answer, AnswerKind, Reason
 from frostwatch.advice.rounds import Round
 from frostwatch.advice.view import SiteView
+from frostwatch.advice.walks import round_at
 from frostwatch.fleet.people import Language
 from frostwatch.fleet.sites import Shift
 from frostwatch.fleet.vehicles import Circuit
@@ -46,9 +45,10 @@ def drive(tmp_path_factory: pytest.TempPathFactory) -> Place:
 
 def the_round(view: SiteView) -> Round:
     """The office's round on Tuesday at 07:40."""
-    book = next(book for book in view.books if book.person.key == "ailsa")
     assert view.judged_to is not None
-    return round_of(desk_for(view, book, view.judged_to + timedelta(hours=1)))
+    walk = round_at(view, "ailsa", view.judged_to + timedelta(hours=1))
+    assert walk is not None
+    return walk
 
 
 def test_story_02_the_yard_gets_one_round_for_the_night_not_one_message_a_van(
