@@ -1,12 +1,14 @@
 """The one place where adapters are built and the clock is read."""
 
 import os
-from collections.abc import Sequence
+import time
+from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from frostwatch import __version__
+from frostwatch.errors import FrostwatchError
 from frostwatch.service.kit import Kit
 from frostwatch.settings import ProviderChoice, Settings, find_config, load_settings
 
@@ -17,6 +19,7 @@ if TYPE_CHECKING:
     from frostwatch.weather.providers.open_meteo_server import OpenMeteoServer
     from frostwatch.weather.providers.recorded import Recorded
 
+Sleep = Callable[[float], None]
 USER_AGENT = f"frostwatch/{__version__}"
 
 
@@ -102,34 +105,37 @@ def build_recorded(folder: Path, site_names: dict[str, Sequence[str]]) -> "Recor
     )
 
 
-def build_cache(settings: Settings, ledger: "SqlLedger") -> "WeatherCache":
+def build_cache(
+    settings: Settings, ledger: "SqlLedger", sleep: Sleep = time.sleep
+) -> "WeatherCache":
     """The providers behind their cache, which lives in the ledger."""
     from frostwatch.weather.cache import WeatherCache
 
-    return WeatherCache(build_providers(settings), ledger.replies, attempts=ledger.attempts)
+    return WeatherCache(
+        build_providers(settings), ledger.replies, attempts=ledger.attempts, sleep=sleep
+    )
 
 
-def open_kit(settings: Settings) -> tuple[Kit, "SqlLedger"]:
+def open_kit(settings: Settings, sleep: Sleep = time.sleep) -> tuple[Kit, "SqlLedger"]:
     """Everything a pass works with.
+
+    Args:
+        settings: the settings in force.
+        sleep: how to wait for a provider's budget.
 
     Raises:
         SettingsError, LedgerError: with how to mend it.
     """
     from frostwatch.messages.channels import AppriseChannels
     from frostwatch.messages.local_outbox import LocalOutbox
-    from frostwatch.service.nights import point_of
     from frostwatch.storage.ledger import open_ledger
 
     ledger = open_ledger(settings.database_url)
-    forecasts: WeatherCache | Recorded
-    if ProviderChoice.RECORDED in settings.weather.providers:
-        names: dict[str, Sequence[str]] = {}
-        for site in ledger.load(utc_now()).sites:
-            key = point_of(site).key
-            names[key] = [*names.get(key, ()), site.key]
-        forecasts = build_recorded(settings.weather.recorded_folder, names)
-    else:
-        forecasts = build_cache(settings, ledger)
+    try:
+        forecasts = _forecasts(settings, ledger, sleep)
+    except FrostwatchError:
+        ledger.close()
+        raise
     channels = AppriseChannels(
         LocalOutbox(settings.messages.outbox_folder),
         allow_private=settings.messages.allow_private_addresses,
@@ -143,3 +149,15 @@ def open_kit(settings: Settings) -> tuple[Kit, "SqlLedger"]:
         public_url=settings.public_url,
     )
     return kit, ledger
+
+
+def _forecasts(settings: Settings, ledger: "SqlLedger", sleep: Sleep) -> "WeatherCache | Recorded":
+    from frostwatch.service.nights import point_of
+
+    if ProviderChoice.RECORDED not in settings.weather.providers:
+        return build_cache(settings, ledger, sleep)
+    names: dict[str, Sequence[str]] = {}
+    for site in ledger.load(utc_now()).sites:
+        key = point_of(site).key
+        names[key] = [*names.get(key, ()), site.key]
+    return build_recorded(settings.weather.recorded_folder, names)

@@ -43,12 +43,12 @@ def _serve(settings: "Settings") -> None:
     import threading
 
     from frostwatch.logs import set_up_logs
-    from frostwatch.service.schedule import Service, heartbeat_to, stop_on_signals
+    from frostwatch.service.schedule import Service, heartbeat_to, sleep_unless, stop_on_signals
     from frostwatch.wiring import open_kit, utc_now
 
     set_up_logs(settings.service.log_level.value)
-    kit, ledger = open_kit(settings)
     stop = threading.Event()
+    kit, ledger = open_kit(settings, sleep=sleep_unless(stop))
     stop_on_signals(stop)
     beat = settings.service.heartbeat_url
     service = Service(

@@ -24,6 +24,10 @@ PRUNE_EVERY = timedelta(hours=24)
 Clock = Callable[[], datetime]
 
 
+class _StoppedError(Exception):
+    """The service was told to stop while a pass was waiting."""
+
+
 class Service:
     """One running service.
 
@@ -55,6 +59,9 @@ class Service:
             now = self._clock()
             try:
                 report = run_pass(self._kit, now, memory=self._memory)
+            except _StoppedError:
+                log.info("pass ended early")
+                return None
             except Exception as fault:
                 known = isinstance(fault, FrostwatchError)
                 log.error("pass failed", cause=str(fault), exc_info=not known)
@@ -117,6 +124,16 @@ def stop_on_signals(stop: threading.Event) -> None:
     """SIGTERM and SIGINT end the service after the work in hand."""
     for number in (signal.SIGTERM, signal.SIGINT):
         signal.signal(number, lambda *_: stop.set())
+
+
+def sleep_unless(stop: threading.Event) -> Callable[[float], None]:
+    """A sleep that ends the pass it belongs to when the service is told to stop."""
+
+    def sleep(seconds: float) -> None:
+        if stop.wait(seconds):
+            raise _StoppedError
+
+    return sleep
 
 
 def heartbeat_to(url: str) -> Callable[[], None]:

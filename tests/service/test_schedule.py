@@ -13,7 +13,7 @@ from pytest_httpserver import HTTPServer
 
 from frostwatch.errors import LedgerError
 from frostwatch.ports import Refused
-from frostwatch.service.schedule import Service, heartbeat_to, stop_on_signals
+from frostwatch.service.schedule import Service, heartbeat_to, sleep_unless, stop_on_signals
 from frostwatch.weather.forecast import FetchFailure, Forecast, Point
 from tests.builders import NOW, a_vehicle
 from tests.worlds import Weather, World, a_small_yard, a_world
@@ -210,6 +210,25 @@ def test_signals_ask_to_stop(number: signal.Signals) -> None:
     finally:
         for known, handler in before.items():
             signal.signal(known, handler)
+
+
+def test_a_pass_that_waits_for_a_budget_does_not_hold_up_the_end(
+    world: World, clock: Clock, weather: FailingWeather, log_lines: list[Any]
+) -> None:
+    stop = threading.Event()
+    sleep = sleep_unless(stop)
+    weather.entered = lambda: sleep(300.0)
+    service = Service(world.kit, clock)
+    waiting = threading.Thread(target=service.pass_once)
+    waiting.start()
+
+    stop.set()
+    waiting.join(timeout=10.0)
+
+    assert not waiting.is_alive()
+    assert [line["event"] for line in log_lines] == ["pass ended early"]
+    weather.entered = lambda: None
+    assert service.pass_once() is not None, "whatever was not done is done at the next start"
 
 
 def test_what_is_past_its_use_is_dropped_and_a_failure_to_do_so_is_survived(
