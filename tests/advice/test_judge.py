@@ -723,7 +723,7 @@ def test_an_owner_whose_vehicle_stands_at_a_dealers_is_addressed_as_a_customer()
     assert draft.voice is Voice.CUSTOMER
 
 
-def test_who_answers_done_and_stays_drained_hears_at_most_three_times_a_winter() -> None:
+def test_who_answers_done_and_stays_drained_hears_no_more_than_that_in_a_winter() -> None:
     done = Answer(vehicle="M1", by="maelle", kind=AnswerKind.DONE, at=on(3, 10))
     days = Days(answers=[done])
     season = datetime(2026, 10, 1, tzinfo=UTC)
@@ -732,4 +732,4 @@ def test_who_answers_done_and_stays_drained_hears_at_most_three_times_a_winter()
             now = season + timedelta(days=day, hours=hour)
             frost = now + 32 * HOUR if now >= on(2, 0) else None
             days.judge(an_owners_view(now, frost, air=an_air(now, -3.0)), now)
-    assert days.kinds() == ["season", "work order", "work order"]
+    assert days.kinds() == ["season", "work order"]
