@@ -320,3 +320,17 @@ def test_a_dealers_customer_is_answered_formally_in_german() -> None:
     assert "Ihrer Angabe" in said(Voice.CUSTOMER, Language.DE)
     assert "deiner Angabe" in said(Voice.OWNER, Language.DE)
     assert said(Voice.CUSTOMER, Language.FR) == said(Voice.OWNER, Language.FR)
+
+
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [
+        (Language.EN, "1 of 24 bays needs a visit"),
+        (Language.DE, "1 von 24 Plätzen anlaufen"),
+        (Language.FR, "1 place sur 24 à visiter"),
+    ],
+)
+def test_a_single_bay_is_spoken_of_in_the_singular(language: Language, said: str) -> None:
+    draft = DRAFTS["work-order"]
+    draft = replace(draft, facts=replace(draft.facts, count=1))
+    assert said in word(draft, language, Form.LONG).subject

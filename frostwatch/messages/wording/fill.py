@@ -270,6 +270,7 @@ _VALUES: dict[str, Callable[[Draft, Speech, Cut], str | None]] = {
     "held": _rolled("heated"),
     "wetnow": _rolled("wet"),
     "unk": _rolled("unknown"),
+    "?one": _if(lambda draft: draft.facts.count == 1),
     "?again": _if(lambda draft: draft.facts.looks_again),
     "?valve": _if(lambda draft: draft.facts.valve_at is not None),
     "?told": _if(lambda d: d.facts.rolled is not None and d.facts.rolled.drained_told > 0),

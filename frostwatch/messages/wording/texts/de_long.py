@@ -5,6 +5,7 @@ from frostwatch.messages.wording.texts import Long
 LONG = {
     "outlook": Long(
         headline=(
+            "Frost wahrscheinlich ab {onset}. {n} von {all} Fahrzeugen ist noch nicht leer.{?one}",
             "Frost wahrscheinlich ab {onset}. {n} von {all} Fahrzeugen sind noch nicht leer.",
             "Frost möglich ab {early}. {n} von {all} Fahrzeugen sind noch nicht leer.",
             "Frost möglich. {n} von {all} Fahrzeugen sind noch nicht leer.",
@@ -53,7 +54,10 @@ LONG = {
         ),
     ),
     "work order": Long(
-        headline=("{n} von {all} Plätzen anlaufen, fertig bis {by}.",),
+        headline=(
+            "{n} von {all} Plätzen anlaufen, fertig bis {by}.{?one}",
+            "{n} von {all} Plätzen anlaufen, fertig bis {by}.",
+        ),
         sentences=(
             (
                 "{crew} Arbeitsstunden; mit der eingetragenen Mannschaft bis etwa {end}.",
@@ -215,7 +219,10 @@ LONG = {
         sentences=(("Uhrzeiten und Listen rechnen damit; was vorher gesagt wurde, gilt weiter.",),),
     ),
     "season": Long(
-        headline=("Bald Frost: {n} von {all} Fahrzeugen gelten als nicht leer oder unklar.",),
+        headline=(
+            "Bald Frost: {n} von {all} Fahrzeugen gilt als nicht leer oder unklar.{?one}",
+            "Bald Frost: {n} von {all} Fahrzeugen gelten als nicht leer oder unklar.",
+        ),
         sentences=(
             ("Vor dem ersten Frost leeren und eintragen, in den milden Stunden eines Tages.",),
             ("Was leer gesehen ist, bekommt keine Nachricht, nur eine Zeile in der Liste.",),

@@ -5,6 +5,7 @@ from frostwatch.messages.wording.texts import Long
 LONG = {
     "outlook": Long(
         headline=(
+            "Frost is likely from {onset}. {n} of {all} vans is still wet.{?one}",
             "Frost is likely from {onset}. {n} of {all} vans are still wet.",
             "Frost is possible from {early}. {n} of {all} vans are still wet.",
             "Frost is possible. {n} of {all} vans are still wet.",
@@ -36,7 +37,10 @@ LONG = {
         ),
     ),
     "work order": Long(
-        headline=("{n} of {all} bays need a visit by {by}.",),
+        headline=(
+            "{n} of {all} bays needs a visit by {by}.{?one}",
+            "{n} of {all} bays need a visit by {by}.",
+        ),
         sentences=(
             (
                 "{crew} crew-hours; with the crew entered you are through by about {end}.",
@@ -157,7 +161,10 @@ LONG = {
         sentences=(("Hours and lists are worked out from it; what was said before stands.",),),
     ),
     "season": Long(
-        headline=("Frosts are near: {n} of {all} vans count as wet or unknown.",),
+        headline=(
+            "Frosts are near: {n} of {all} vans counts as wet or unknown.{?one}",
+            "Frosts are near: {n} of {all} vans count as wet or unknown.",
+        ),
         sentences=(
             ("Drain and record them before the first one, in the mild part of a day.",),
             ("What is drained and seen gets no messages, only a line in the roll.",),

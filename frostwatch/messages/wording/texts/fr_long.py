@@ -5,6 +5,7 @@ from frostwatch.messages.wording.texts import Long
 LONG = {
     "outlook": Long(
         headline=(
+            "Gel probable à partir de {onset}. {n} véhicule sur {all} est encore en eau.{?one}",
             "Gel probable à partir de {onset}. {n} véhicules sur {all} sont encore en eau.",
             "Gel possible dès {early}. {n} véhicules sur {all} sont encore en eau.",
             "Gel possible. {n} véhicules sur {all} sont encore en eau.",
@@ -37,7 +38,10 @@ LONG = {
         ),
     ),
     "work order": Long(
-        headline=("{n} places sur {all} à visiter avant {by}.",),
+        headline=(
+            "{n} place sur {all} à visiter avant {by}.{?one}",
+            "{n} places sur {all} à visiter avant {by}.",
+        ),
         sentences=(
             (
                 "{crew} heures de travail ; avec l'équipe prévue, fini vers {end}.",
@@ -186,7 +190,10 @@ LONG = {
         sentences=(("Heures et listes en sont tirées ; ce qui a été dit avant tient toujours.",),),
     ),
     "season": Long(
-        headline=("Les gelées approchent : {n} véhicules sur {all} comptent comme en eau.",),
+        headline=(
+            "Les gelées approchent : {n} véhicule sur {all} compte comme en eau.{?one}",
+            "Les gelées approchent : {n} véhicules sur {all} comptent comme en eau.",
+        ),
         sentences=(
             ("Les vider et le noter avant la première, aux heures douces d'une journée.",),
             ("Un véhicule vidé et vu ne reçoit aucun message, seulement une ligne de liste.",),
