@@ -8,9 +8,9 @@ its known faults taken off, plus one draw of the error that forecasts of this ag
 - ``sigma`` grows with the hours since the **issue**. Hours before the issue are the provider's
   analysis and carry the site term alone; hours between issue and now are still forecast, even
   though the clock has passed them.
-- The ranks come from first-order autoregressive noise, so a member that is cold tonight is likely
-  to be cold tomorrow. Most of that noise belongs to the valid hour and returns in the next issue:
-  a pass does not flicker because a new reply came in.
+- The ranks come from noise that runs smoothly through a night, so a member that is cold at dusk
+  is cold at dawn, and likely to be cold tomorrow. Most of that noise belongs to the valid hour
+  and returns in the next issue: a pass does not flicker because a new reply came in.
 - ``q`` are the M middle quantiles of the normal distribution: at every hour the members are
   stratified, and their mean and spread are exact.
 - The same site and issue always give the same members.

@@ -85,9 +85,9 @@ def test_the_night_minimum_has_the_spread_of_the_table(now: datetime) -> None:
             spread[day] += lowest.var() / 150
             shift[day] += (lowest.mean() - guess[hours].min()) / 150
     expected = DEFAULT_LAW.sigma_k(23.0 + 24.0 * np.arange(6))
-    assert np.sqrt(spread) == pytest.approx(expected, rel=0.04)
+    assert np.sqrt(spread) == pytest.approx(expected, rel=0.01)
     assert np.all(shift < 0.0), "roughness may only make a minimum colder"
-    assert np.all(shift > -0.12 * expected)
+    assert np.all(shift > -0.06 * expected)
 
 
 def pooled(now: datetime, sites: int, law: ErrorLaw = NO_SITE) -> Column:
@@ -100,11 +100,18 @@ def pooled(now: datetime, sites: int, law: ErrorLaw = NO_SITE) -> Column:
 
 def test_errors_along_one_issue_lose_a_factor_e_in_thirty_hours(now: datetime) -> None:
     unit = pooled(now, 60)
-    seen = {lag: float((unit[:, :-lag] * unit[:, lag:]).mean()) for lag in (3, 12, 24, 30, 60)}
+    seen = {lag: float((unit[:, :-lag] * unit[:, lag:]).mean()) for lag in (24, 30, 60)}
     assert seen[30] == pytest.approx(np.exp(-1.0), abs=0.04)
-    assert seen[60] == pytest.approx(np.exp(-2.0), abs=0.04)
-    assert seen[12] == pytest.approx(np.exp(-12 / 30), abs=0.04)
-    assert seen[3] > 0.9
+    assert seen[60] == pytest.approx(0.07, abs=0.04)
+    assert seen[24] == pytest.approx(0.49, abs=0.04)
+
+
+def test_errors_run_smoothly_through_one_night(now: datetime) -> None:
+    unit = pooled(now, 60)
+    seen = {lag: float((unit[:, :-lag] * unit[:, lag:]).mean()) for lag in (3, 6, 12)}
+    assert seen[3] > 0.96
+    assert seen[6] == pytest.approx(0.93, abs=0.02)
+    assert seen[12] == pytest.approx(0.79, abs=0.03)
 
 
 def test_consecutive_issues_share_nine_tenths_of_their_error_and_distant_ones_too(
@@ -164,7 +171,7 @@ def test_the_members_are_the_same_on_every_computer() -> None:
 
 
 MEMBERS_BEFORE = [10.025471, 10.127861, 9.602727, 10.887259]
-MEMBERS_AFTER = [7.740283, 10.532349, 12.525988, 10.175321]
+MEMBERS_AFTER = [7.474012, 10.292975, 11.485776, 10.532349]
 
 
 def test_hours_before_the_issue_carry_the_site_term_alone(now: datetime) -> None:

@@ -2,12 +2,14 @@
 
 import csv
 from collections import Counter
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from importlib.resources import files
 
 import numpy as np
 import pytest
 
+from frostwatch.weather.noise import valid_hour_noise
+from tests.weather.made import usual_air_c
 from tests.weather.observed import all_places, new_york, typical_year
 
 
@@ -72,3 +74,26 @@ def test_the_sun_of_a_typical_year_stands_highest_at_local_noon_in_utc() -> None
     year = typical_year("greensboro")
     by_hour = [year.sun_w_per_m2[hour::24].mean() for hour in range(24)]
     assert (year.start.hour + int(np.argmax(by_hour))) % 24 in (17, 18)
+
+
+@pytest.mark.parametrize(
+    ("name", "kelvin"),
+    [("ewr", 0.15), ("jfk", 0.15), ("lga", 0.15), ("greensboro", 0.15), ("sand-point", 0.5)],
+)
+def test_the_noise_of_members_laid_on_the_usual_air_has_the_observed_night_minima(
+    name: str, kelvin: float
+) -> None:
+    """Mean of the lowest air of each day, November or January to March. Sand Point, an island whose
+    air clusters a little above 0 degC, has fewer cold nights than any Gaussian noise gives it."""
+    place = next(one for one in all_places() if one.name == name)
+    first = max(0, place.index_at(datetime(2013, 1, 1, 6, tzinfo=UTC) - timedelta(days=50)))
+    hours = slice(first, place.index_at(datetime(2013, 3, 17, 6, tzinfo=UTC)))
+    usual_c, air_c = usual_air_c(place)[hours], place.air_c[hours]
+    spread_k = float((air_c - usual_c).std())
+    noise = valid_hour_noise({name: 1.0}, 400_000, len(air_c), count=40, along_h=30.0)
+    made_c = usual_c[:, None] + spread_k * noise
+    days = len(air_c) // 24 * 24
+    observed = air_c[:days].reshape(-1, 24).min(axis=1).mean()
+    made = made_c[:days].reshape(-1, 24, 40).min(axis=1).mean()
+    assert made == pytest.approx(observed, abs=kelvin)
+    assert made < observed + 0.15, "rather too cold than too mild"
