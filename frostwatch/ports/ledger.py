@@ -8,6 +8,8 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from frostwatch.advice.board import Board
+from frostwatch.advice.night_view import NightView
 from frostwatch.advice.reminders import Answer, Decision, Reminder
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
@@ -89,6 +91,7 @@ class Book:
         reminders: site -> reminders that are not cleared, in order of their keys.
         answers: vehicle -> what people answered in the last 60 days, oldest first.
         passes: site -> how its last pass went.
+        boards: site -> moment of the pass its board is from; None if this ledger keeps none.
     """
 
     sites: tuple[Site, ...]
@@ -99,6 +102,7 @@ class Book:
     reminders: Mapping[str, tuple[Reminder, ...]]
     answers: Mapping[str, tuple[Answer, ...]]
     passes: Mapping[str, SitePass]
+    boards: Mapping[str, datetime] | None = None
 
 
 class Ledger(Protocol):
@@ -119,6 +123,8 @@ class Ledger(Protocol):
         messages: Sequence[Message] = (),
         reply_id: int | None = None,
         judged_to: datetime | None = None,
+        board: Board | None = None,
+        nights: Sequence[NightView] = (),
     ) -> int:
         """Keep the outcome of one pass over a site in one transaction.
 
@@ -131,6 +137,8 @@ class Ledger(Protocol):
             messages: worded messages for the outbox.
             reply_id: number of the provider's reply that all this rests on.
             judged_to: up to when people's reading times are served now, UTC; None leaves it.
+            board: how the site's vehicles stand, for its pages; None leaves what was kept.
+            nights: the nights of its wet vehicles, for their pages; kept with the board.
 
         Returns:
             How many messages were new.

@@ -4,6 +4,8 @@ from bisect import bisect_right
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 
+from frostwatch.advice.board import Board
+from frostwatch.advice.night_view import NightView
 from frostwatch.advice.reminders import Answer, Decision, Reminder, Status
 from frostwatch.fleet.fleet import Fleet
 from frostwatch.ports import Book, KeptState, Message, SitePass
@@ -66,6 +68,8 @@ class MemoryLedger:
         messages: Sequence[Message] = (),
         reply_id: int | None = None,
         judged_to: datetime | None = None,
+        board: Board | None = None,
+        nights: Sequence[NightView] = (),
     ) -> int:
         """Keep what the next pass needs."""
         self._states.update({state.vehicle: state for state in states})

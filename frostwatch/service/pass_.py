@@ -19,7 +19,7 @@ from frostwatch.advice.view import ForecastBasis, SiteView, VehicleView
 from frostwatch.errors import FrostwatchError, LedgerError, NoForecastError
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
-from frostwatch.ports import Book, KeptState
+from frostwatch.ports import Book, KeptState, Message
 from frostwatch.service.boards import bands_of, is_old, night_of
 from frostwatch.service.gathering import people_of, vans_of
 from frostwatch.service.kit import Kit
@@ -45,6 +45,7 @@ class SiteWork:
     """One site on its way through a pass.
 
     Attributes:
+        due: somebody could be told something; if not, only its pages are made anew.
         failed: why nothing came of it, "" if something did.
         left_out: vehicles that cannot be reckoned with, each with its cause.
     """
@@ -58,6 +59,7 @@ class SiteWork:
     nights: dict[str, VehicleNight] = field(default_factory=dict)
     states: dict[str, KeptState] = field(default_factory=dict)
     shown: dict[str, NightView] = field(default_factory=dict)
+    due: bool = True
     judgement: Judgement | None = None
     messages: int = 0
     failed: str = ""
@@ -213,8 +215,8 @@ def _groups(
     group: list[SiteWork] = []
     wet = 0
     for work in works:
-        old = is_old(book.boards, work.site.key, work.vans, now)
-        if not (everything or old or is_due(work.view, now)):
+        work.due = everything or is_due(work.view, now)
+        if not work.due and not is_old(book.boards, work.site.key, work.vans, now):
             continue
         group.append(work)
         wet += len(work.stepped) if work.forecast is not None else 0
@@ -308,25 +310,34 @@ def _caught(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) 
 def _decide(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) -> None:
     vehicles = tuple(_view_of(van, work.nights.get(van.vehicle.key)) for van in work.vans)
     work.view = replace(work.view, vehicles=vehicles, air=work.air)
-    work.judgement = judge(work.view, now)
-    people = {person.key: person for person in work.view.people}
-    messages = [
-        message
-        for draft in work.judgement.drafts
-        for message in messages_for(draft, people[draft.recipient], now, kit.public_url)
-    ]
+    board = board_of(work.view, now) if book.boards is not None else None
+    if work.due:
+        work.judgement = judge(work.view, now)
+    messages = _worded(kit, work, now)
     if not keep:
         work.messages = len(messages)
         return
+    said = work.judgement
     work.messages = kit.ledger.commit(
         work.site.key,
         now,
         states=tuple(work.states.values()),
-        reminders=work.judgement.reminders,
-        decisions=work.judgement.decisions,
+        reminders=said.reminders if said else (),
+        decisions=said.decisions if said else (),
         messages=messages,
         reply_id=(work.forecast.reply_id or None) if work.forecast is not None else None,
-        judged_to=work.judgement.judged_to,
-        board=board_of(work.view, now) if book.boards is not None else None,
+        judged_to=said.judged_to if said else None,
+        board=board,
         nights=tuple(work.shown.values()),
     )
+
+
+def _worded(kit: Kit, work: SiteWork, now: datetime) -> list[Message]:
+    if work.judgement is None:
+        return []
+    people = {person.key: person for person in work.view.people}
+    return [
+        message
+        for draft in work.judgement.drafts
+        for message in messages_for(draft, people[draft.recipient], now, kit.public_url)
+    ]

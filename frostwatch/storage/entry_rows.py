@@ -81,6 +81,30 @@ def of_vehicle(connection: Connection, vehicle: str) -> tuple[Linked, ...]:
     )
 
 
+def of_those_recorded_since(
+    connection: Connection, site: str, since: datetime, now: datetime
+) -> dict[str, tuple[Entry, ...]]:
+    """Entries of the vehicles of a site about which something arrived later than ``since``."""
+    touched = (
+        select(_entry.c.vehicle)
+        .where(
+            _entry.c.received_at > since,
+            _entry.c.received_at <= now,
+            _entry.c.vehicle.in_(vehicles_at([site])),
+        )
+        .distinct()
+    )
+    wanted = (
+        select(_entry.c.vehicle, _entry.c.number, _entry.c.body)
+        .where(_entry.c.received_at <= now, _entry.c.vehicle.in_(touched))
+        .order_by(_entry.c.id)
+    )
+    found: defaultdict[str, list[Entry]] = defaultdict(list)
+    for vehicle, number, body in connection.execute(wanted):
+        found[vehicle].append(_read(body, vehicle, number))
+    return {vehicle: tuple(entries) for vehicle, entries in found.items()}
+
+
 def recent(
     connection: Connection, now: datetime, sites: Sequence[str] | None
 ) -> dict[str, tuple[Entry, ...]]:

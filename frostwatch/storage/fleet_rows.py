@@ -128,6 +128,12 @@ def load_vehicles(connection: Connection, sites: Sequence[str] | None) -> tuple[
     )
 
 
+def load_vehicle(connection: Connection, key: str) -> Vehicle | None:
+    """One vehicle; None if there is none of that key."""
+    body = connection.scalar(select(_vehicle.c.body).where(_vehicle.c.key == key))
+    return None if body is None else from_body(Vehicle, body, where=f"vehicle {key}")
+
+
 def vehicles_at(sites: Sequence[str]) -> Select[tuple[str]]:
     """A subquery: keys of the vehicles that stand at these sites."""
     return select(_vehicle.c.key).where(_vehicle.c.site.in_(sites))

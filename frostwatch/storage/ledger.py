@@ -5,6 +5,8 @@ from datetime import datetime, timedelta
 
 from sqlalchemy import delete, select
 
+from frostwatch.advice.board import Board
+from frostwatch.advice.night_view import NightView
 from frostwatch.advice.reminders import Answer, Decision, Reminder
 from frostwatch.errors import LedgerError, RecordError
 from frostwatch.fleet.people import Person
@@ -19,12 +21,22 @@ from frostwatch.ports import (
 )
 from frostwatch.records.chain import Linked
 from frostwatch.records.entries import Entry
-from frostwatch.storage import advice_rows, entry_rows, fleet_rows, outbox_rows, pass_rows, schema
+from frostwatch.storage import (
+    advice_rows,
+    board_rows,
+    entry_rows,
+    fleet_rows,
+    outbox_rows,
+    pass_rows,
+    schema,
+)
 from frostwatch.storage.access import SqlAccess
 from frostwatch.storage.attempt_rows import SqlAttempts
 from frostwatch.storage.database import Database
+from frostwatch.storage.page_rows import SqlPages
 from frostwatch.storage.reading_rows import SqlReadings
 from frostwatch.storage.reply_rows import EVIDENCE_KEPT, SqlReplies
+from frostwatch.storage.round_rows import SqlRounds
 from frostwatch.storage.tables import (
     AnswerRow,
     DecisionRow,
@@ -69,6 +81,8 @@ class SqlLedger:
         replies: what providers answered.
         attempts: requests to providers.
         outbox: what waits to be said, and what became of it.
+        pages: what the pages read.
+        rounds: released rounds and what was pressed on them.
         readings: what loggers measured.
         access: who may see and do what.
     """
@@ -78,6 +92,8 @@ class SqlLedger:
         self.replies = SqlReplies(database)
         self.attempts = SqlAttempts(database)
         self.outbox = outbox_rows.SqlOutbox(database)
+        self.pages = SqlPages(database)
+        self.rounds = SqlRounds(database)
         self.readings = SqlReadings(database)
         self.access = SqlAccess(database)
 
@@ -97,6 +113,7 @@ class SqlLedger:
                 reminders=advice_rows.load_reminders(connection, sites),
                 answers=advice_rows.load_answers(connection, now, sites),
                 passes=pass_rows.load_passes(connection, sites),
+                boards=board_rows.board_times(connection),
             )
 
     def commit(
@@ -110,6 +127,8 @@ class SqlLedger:
         messages: Sequence[Message] = (),
         reply_id: int | None = None,
         judged_to: datetime | None = None,
+        board: Board | None = None,
+        nights: Sequence[NightView] = (),
     ) -> int:
         """Keep the outcome of one pass over a site in one transaction; see ``ports.Ledger``.
 
@@ -120,6 +139,9 @@ class SqlLedger:
             pass_rows.save_states(connection, states)
             advice_rows.save_reminders(connection, reminders, now)
             advice_rows.save_decisions(connection, site, decisions, now=now, reply_id=reply_id)
+            if board is not None:
+                board_rows.save_board(connection, board)
+                board_rows.save_nights(connection, site, nights)
             pass_rows.note_pass(connection, site, now, judged_to)
             return outbox_rows.queue(connection, messages, now)
 
@@ -219,3 +241,4 @@ class SqlLedger:
             connection.execute(delete(_reminder).where(cleared))
         self.replies.prune(now)
         self.readings.prune(now - EVIDENCE_KEPT)
+        self.rounds.prune(now - EVIDENCE_KEPT)

@@ -137,7 +137,7 @@ class EntryRow(Base, table=True):
     number: int
     circuit: str
     at: datetime = _moment(index=True)
-    received_at: datetime = _moment()
+    received_at: datetime = _moment(index=True)
     body: str = _text()
     link: str
 

@@ -74,6 +74,7 @@ def upgrade() -> None:
     )
     with op.batch_alter_table("entry", schema=None) as batch_op:
         batch_op.create_index(batch_op.f("ix_entry_at"), ["at"], unique=False)
+        batch_op.create_index(batch_op.f("ix_entry_received_at"), ["received_at"], unique=False)
         batch_op.create_index(
             "ix_entry_vehicle_circuit_id", ["vehicle", "circuit", "id"], unique=False
         )
@@ -329,3 +330,55 @@ def upgrade() -> None:
         ),
         sa.PrimaryKeyConstraint("vehicle", "sensor", "at", name=op.f("pk_reading")),
     )
+
+    op.create_table(
+        "site_board",
+        sa.Column("site", sa.String(), nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("body", sa.LargeBinary(), nullable=False),
+        sa.ForeignKeyConstraint(
+            ["site"], ["site.key"], name=op.f("fk_site_board_site"), ondelete="CASCADE"
+        ),
+        sa.PrimaryKeyConstraint("site", name=op.f("pk_site_board")),
+    )
+    op.create_table(
+        "vehicle_night",
+        sa.Column("vehicle", sa.String(), nullable=False),
+        sa.Column("site", sa.String(), nullable=False),
+        sa.Column("body", sa.LargeBinary(), nullable=False),
+        sa.ForeignKeyConstraint(
+            ["vehicle"], ["vehicle.key"], name=op.f("fk_vehicle_night_vehicle"), ondelete="CASCADE"
+        ),
+        sa.PrimaryKeyConstraint("vehicle", name=op.f("pk_vehicle_night")),
+    )
+    with op.batch_alter_table("vehicle_night", schema=None) as batch_op:
+        batch_op.create_index(batch_op.f("ix_vehicle_night_site"), ["site"], unique=False)
+
+    op.create_table(
+        "round",
+        sa.Column("code", sa.String(), nullable=False),
+        sa.Column("site", sa.String(), nullable=False),
+        sa.Column("made_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("handed_back_at", sa.DateTime(timezone=True), nullable=True),
+        sa.Column("body", sa.Text(), nullable=False),
+        sa.ForeignKeyConstraint(
+            ["site"], ["site.key"], name=op.f("fk_round_site"), ondelete="CASCADE"
+        ),
+        sa.PrimaryKeyConstraint("code", name=op.f("pk_round")),
+    )
+    with op.batch_alter_table("round", schema=None) as batch_op:
+        batch_op.create_index("ix_round_site_made_at", ["site", "made_at"], unique=False)
+
+    op.create_table(
+        "press",
+        sa.Column("id", sa.String(), nullable=False),
+        sa.Column("round", sa.String(), nullable=False),
+        sa.Column("received_at", sa.DateTime(timezone=True), nullable=False),
+        sa.Column("body", sa.Text(), nullable=False),
+        sa.ForeignKeyConstraint(
+            ["round"], ["round.code"], name=op.f("fk_press_round"), ondelete="CASCADE"
+        ),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_press")),
+    )
+    with op.batch_alter_table("press", schema=None) as batch_op:
+        batch_op.create_index("ix_press_round_received_at", ["round", "received_at"], unique=False)

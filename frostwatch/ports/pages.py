@@ -1,0 +1,107 @@
+"""What the pages read, each in a fixed number of queries, and where rounds are kept."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Protocol
+
+from frostwatch.advice.board import Board
+from frostwatch.advice.night_view import NightView
+from frostwatch.advice.reminders import Decision
+from frostwatch.advice.walk import Press, WalkRound
+from frostwatch.fleet.people import Person
+from frostwatch.fleet.sites import Site
+from frostwatch.fleet.vehicles import Vehicle
+from frostwatch.ports.ledger import SitePass
+from frostwatch.records.chain import Linked
+from frostwatch.records.entries import Entry
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Yard:
+    """A site as its lists show it, in one consistent view.
+
+    Attributes:
+        site: the site.
+        board: how its vehicles stood at the last pass; None before the first.
+        vehicles: its vehicles as they are entered now, by key.
+        people: everybody, by key.
+        fresh: entries of the vehicles that were recorded about since that pass.
+        passed: how its last pass went; None before the first.
+        round: the round that is being walked; None for none.
+        presses: what was pressed on it.
+    """
+
+    site: Site
+    board: Board | None
+    vehicles: Mapping[str, Vehicle]
+    people: Mapping[str, Person]
+    fresh: Mapping[str, tuple[Entry, ...]]
+    passed: SitePass | None
+    round: WalkRound | None
+    presses: tuple[Press, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class VehicleFile:
+    """One vehicle as its page shows it.
+
+    Attributes:
+        vehicle: the vehicle.
+        site: where it stands.
+        board: how the vehicles of the site stood at the last pass; None before the first.
+        night: its night at that pass; None where it was dry or there was no forecast.
+        record: everything that was ever recorded about it, in order.
+        said: what people were told about it, newest first.
+        people: everybody, by key.
+        round: the round of the site that is being walked; None for none.
+    """
+
+    vehicle: Vehicle
+    site: Site
+    board: Board | None
+    night: NightView | None
+    record: tuple[Linked, ...]
+    said: tuple[Decision, ...]
+    people: Mapping[str, Person]
+    round: WalkRound | None
+
+
+class Pages(Protocol):
+    """What the pages read. Raises LedgerError."""
+
+    def yard(self, site: str, now: datetime) -> Yard | None:
+        """A site with all its vehicles; None if there is none of that key."""
+        ...
+
+    def vehicle(self, key: str, now: datetime) -> VehicleFile | None:
+        """One vehicle; None if there is none of that key."""
+        ...
+
+    def board_times(self) -> Mapping[str, datetime]:
+        """Site -> moment of the pass its board is from."""
+        ...
+
+
+class Rounds(Protocol):
+    """Where released rounds are kept. Raises LedgerError."""
+
+    def add_round(self, walk: WalkRound) -> bool:
+        """Keep a round; False if its code is taken."""
+        ...
+
+    def replace_round(self, walk: WalkRound) -> None:
+        """Keep a round as it goes on."""
+        ...
+
+    def round(self, code: str) -> WalkRound | None:
+        """The round of that code; None if there is none."""
+        ...
+
+    def presses(self, code: str) -> tuple[Press, ...]:
+        """What was pressed on a round, in order of arrival."""
+        ...
+
+    def add_press(self, press: Press, entries: Sequence[Entry]) -> bool:
+        """Keep a press and what it records in one transaction; False if it was known already."""
+        ...

@@ -1,0 +1,63 @@
+"""Keeping what the pages show as fresh as the passes allow."""
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
+
+from frostwatch.advice.band import Band
+from frostwatch.advice.night_reading import air_ahead, night_view
+from frostwatch.advice.night_view import NightView
+from frostwatch.advice.view import ForecastBasis
+from frostwatch.fleet.sites import Site
+from frostwatch.heatloss.solve import Trajectory
+from frostwatch.service.nights import Van
+from frostwatch.weather.site_air import SiteAir
+
+BOARD_HOLDS = timedelta(minutes=58)
+"""A board is made anew about every hour, at once where something was recorded."""
+
+
+def is_old(
+    boards: Mapping[str, datetime] | None, site: str, vans: Sequence[Van], now: datetime
+) -> bool:
+    """Whether what a site's pages show is out of date.
+
+    Args:
+        boards: site -> moment of its board; None where nothing is kept for pages.
+        site: key of the site.
+        vans: its vehicles.
+        now: moment of the pass, UTC.
+    """
+    if boards is None:
+        return False
+    at = boards.get(site)
+    if at is None or now - at >= BOARD_HOLDS:
+        return True
+    return any(van.recorded_at is not None and van.recorded_at > at for van in vans)
+
+
+def night_of(
+    van: Van,
+    trajectory: Trajectory,
+    air: Band,
+    *,
+    site: Site,
+    basis: ForecastBasis,
+    now: datetime,
+) -> NightView:
+    """The night of one vehicle, ready to be shown."""
+    return night_view(
+        van.vehicle.key,
+        trajectory,
+        van.layout,
+        van.water,
+        air,
+        zone=site.zone,
+        made_at=now,
+        issued_at=basis.issued_at,
+        ratio=site.cost_ratio,
+    )
+
+
+def bands_of(airs: Mapping[str, SiteAir]) -> dict[str, Band]:
+    """Site -> its air ahead as people are shown it."""
+    return {site: air_ahead(air) for site, air in airs.items()}
