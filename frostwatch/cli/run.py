@@ -40,6 +40,7 @@ def run_(
 
 
 def _serve(settings: "Settings") -> None:
+    import platform
     import threading
 
     from frostwatch.logs import set_up_logs
@@ -52,7 +53,11 @@ def _serve(settings: "Settings") -> None:
     stop_on_signals(stop)
     beat = settings.service.heartbeat_url
     service = Service(
-        kit, utc_now, heartbeat=heartbeat_to(beat) if beat else None, prune=ledger.prune
+        kit,
+        utc_now,
+        heartbeat=heartbeat_to(beat) if beat else None,
+        prune=ledger.prune,
+        host=platform.node(),
     )
     try:
         service.pass_once()

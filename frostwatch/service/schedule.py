@@ -12,12 +12,16 @@ from frostwatch.messages.outbox import flush
 from frostwatch.service.kit import Kit
 from frostwatch.service.nights import Memory
 from frostwatch.service.pass_ import PassReport, run_pass
+from frostwatch.weather.asking import spread
 
 log = structlog.get_logger()
 
 PASS_EVERY = timedelta(minutes=60)
 LOOK_EVERY = timedelta(minutes=5)
 """A pass an hour fetches and steps; in between, the readings that fall due are served."""
+OFF_THE_HOUR_S = 20
+"""Shortest time between a look and a whole five minutes [s]: forecast servers ask their users to
+keep away from full hours, at which everybody else comes."""
 OUTBOX_EVERY = timedelta(minutes=1)
 PRUNE_EVERY = timedelta(hours=24)
 
@@ -36,6 +40,7 @@ class Service:
         clock: the present moment, UTC.
         heartbeat: called after each pass that ended well; None for no heartbeat.
         prune: called once a day with the moment; None for nothing.
+        host: name of the computer; no two computers look at the same second.
     """
 
     def __init__(
@@ -45,11 +50,13 @@ class Service:
         *,
         heartbeat: Callable[[], None] | None = None,
         prune: Callable[[datetime], None] | None = None,
+        host: str = "",
     ) -> None:
         self._kit = kit
         self._clock = clock
         self._heartbeat = heartbeat
         self._prune = prune
+        self._host = host
         self._memory = Memory()
         self._one_pass = threading.Lock()
 
@@ -101,13 +108,16 @@ class Service:
     def run(self, stop: threading.Event) -> None:
         """Work until ``stop`` is set. A computer that slept catches up with one pass."""
         from apscheduler.schedulers.background import BackgroundScheduler
+        from apscheduler.triggers.cron import CronTrigger
 
         scheduler = BackgroundScheduler(
             timezone="UTC",
             job_defaults={"coalesce": True, "max_instances": 1, "misfire_grace_time": None},
         )
+        minute, second = look_times(self._host)
+        look = CronTrigger(minute=minute, second=second, timezone="UTC")
+        scheduler.add_job(self.pass_once, look)
         for job, every in (
-            (self.pass_once, LOOK_EVERY),
             (self.send_once, OUTBOX_EVERY),
             (self.prune_once, PRUNE_EVERY),
         ):
@@ -118,6 +128,16 @@ class Service:
         finally:
             scheduler.shutdown(wait=True)
             self.send_once()
+
+
+def look_times(host: str) -> tuple[str, str]:
+    """Minutes and second of an hour, as cron writes them, at which a computer looks.
+
+    Spread by its name over five minutes, less a little around the whole ones.
+    """
+    every_s = int(LOOK_EVERY.total_seconds())
+    minute, second = divmod(OFF_THE_HOUR_S + spread(host, every_s - 2 * OFF_THE_HOUR_S), 60)
+    return f"{minute}-59/{every_s // 60}", str(second)
 
 
 def stop_on_signals(stop: threading.Event) -> None:
