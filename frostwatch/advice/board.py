@@ -18,7 +18,7 @@ from frostwatch.advice.night_reading import air_ahead, shown_until
 from frostwatch.advice.reminders import AnswerKind, latest_answer
 from frostwatch.advice.rounds import Stop
 from frostwatch.advice.slots import Diary
-from frostwatch.advice.verdict import TOO_LATE
+from frostwatch.advice.verdict import TOO_LATE, Numbers
 from frostwatch.advice.view import Book, ForecastBasis, SiteView
 from frostwatch.advice.walks import stop_of
 from frostwatch.fleet.people import Duty, Person
@@ -69,13 +69,15 @@ class Standing:
         vehicle: its key.
         place: its place in walking order, from 0.
         level: how things stand.
-        stop: what there is to do; None where nobody need go.
+        work: what there is to do, or would be; None where it holds nothing.
         passing: why nobody need stop; None at a stop.
         marks: its vessels.
         record: the newest statement about it; None where nobody ever recorded it.
         unknown: nobody can say of any circuit what is in it.
         owner: key of the owner who is written to about it, "" for the staff.
         answer: what its owner answered last; None for nothing.
+        earliest: earliest harm within four days, UTC.
+        likely: likely harm within four days, UTC.
         valve_at: likely hour at which its heater tank empties itself, UTC.
         began_at: likely hour at which harm began, UTC; only where that lies in the past.
     """
@@ -83,15 +85,22 @@ class Standing:
     vehicle: str
     place: int
     level: Level
-    stop: Stop | None
+    work: Stop | None
     passing: Passing | None
     marks: tuple[Mark, ...]
     record: Record | None
     unknown: bool = False
     owner: str = ""
     answer: AnswerKind | None = None
+    earliest: datetime | None = None
+    likely: datetime | None = None
     valve_at: datetime | None = None
     began_at: datetime | None = None
+
+    @property
+    def stop(self) -> Stop | None:
+        """The vehicle as a stop; None where nobody need go."""
+        return self.work if self.passing is None else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -169,25 +178,30 @@ def _standing(desk: Desk, place: int, *, known: bool) -> Standing:
     said = answer.kind if answer is not None else None
     kept = bool(owner) and said is not AnswerKind.CANNOT
     waits = kept or level in (Level.TOO_LATE, Level.THAW)
-    stop = None if waits else _stop(desk, place, known=known)
-    valve = numbers.valve if numbers is not None else None
+    due = None if waits else _due(desk, place, known=known)
+    work = due or (_work(desk, place, level) if is_open(stand.wet) else None)
     began = numbers.time(numbers.begun.likely_h) if numbers is not None else None
     return Standing(
         vehicle=stand.van.vehicle.key,
         place=place,
         level=level,
-        stop=stop,
-        passing=None if stop is not None else _passing(stand, level, kept=kept),
+        work=work,
+        passing=None if due is not None else _passing(stand, level, kept=kept),
         marks=marks_of(stand.van.water, stand.van.layout),
         record=_record(stand),
         unknown=all_unknown(stand.wet),
         owner=owner,
         answer=said,
-        valve_at=numbers.time(valve.likely_h)
-        if numbers and valve and valve.probability > TOO_LATE
-        else None,
+        earliest=numbers.time(numbers.ahead.earliest_h) if numbers else None,
+        likely=numbers.time(numbers.ahead.likely_h) if numbers else None,
+        valve_at=_valve_at(numbers) if numbers else None,
         began_at=began if level is Level.TOO_LATE else None,
     )
+
+
+def _valve_at(numbers: Numbers) -> datetime | None:
+    likely = numbers.valve.probability > TOO_LATE
+    return numbers.time(numbers.valve.likely_h) if likely else None
 
 
 def _level(desk: Desk, stand: Stand) -> Level:
@@ -198,13 +212,19 @@ def _level(desk: Desk, stand: Stand) -> Level:
     return Level.THAW if thawed else level
 
 
-def _stop(desk: Desk, place: int, *, known: bool) -> Stop | None:
-    """What there is to do; without a forecast at all that is wet; what nobody knows always."""
+def _due(desk: Desk, place: int, *, known: bool) -> Stop | None:
+    """A stop, if somebody need go: without a forecast to all that is wet, to the unknown always."""
     stand = desk.stands[place]
     if known and (stop := stop_of(desk, place)) is not None:
         return stop
     if not is_open(stand.wet) or (known and not all_unknown(stand.wet)):
         return None
+    return _work(desk, place, Level.NONE)
+
+
+def _work(desk: Desk, place: int, level: Level) -> Stop:
+    """What there is to do at a vehicle, without hours."""
+    stand = desk.stands[place]
     vehicle = stand.van.vehicle
     return Stop(
         vehicle=vehicle.key,
@@ -212,7 +232,7 @@ def _stop(desk: Desk, place: int, *, known: bool) -> Stop | None:
         place=place,
         job=job_of(stand.wet),
         minutes=stand.job_min,
-        level=Level.NONE,
+        level=level,
         wet=told_wet(stand.wet),
         keys=bool(vehicle.key_place),
         held_w=vehicle.hold.power_w if vehicle.hold else 0.0,
