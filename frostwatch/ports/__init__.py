@@ -11,6 +11,7 @@ from frostwatch.ports.ledger import (
     Ledger,
     SitePass,
 )
+from frostwatch.ports.links import AnswerLink, Heard, LinkStore
 from frostwatch.ports.outbox import (
     Channels,
     Message,
@@ -23,12 +24,15 @@ from frostwatch.ports.outbox import (
 from frostwatch.ports.weather import Forecasts, Reply, ReplyStore
 
 __all__ = [
+    "AnswerLink",
     "Book",
     "Channels",
     "Forecasts",
+    "Heard",
     "KeptDecision",
     "KeptState",
     "Ledger",
+    "LinkStore",
     "Message",
     "MessageStatus",
     "OutboxRow",

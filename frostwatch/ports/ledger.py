@@ -14,6 +14,7 @@ from frostwatch.advice.reminders import Answer, Decision, Reminder
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Vehicle
+from frostwatch.ports.links import AnswerLink
 from frostwatch.ports.outbox import Message
 from frostwatch.records.chain import Linked
 from frostwatch.records.entries import Entry
@@ -121,6 +122,7 @@ class Ledger(Protocol):
         reminders: Sequence[Reminder] = (),
         decisions: Sequence[Decision] = (),
         messages: Sequence[Message] = (),
+        links: Sequence[AnswerLink] = (),
         reply_id: int | None = None,
         judged_to: datetime | None = None,
         board: Board | None = None,
@@ -135,6 +137,7 @@ class Ledger(Protocol):
             reminders: all that were raised, changed or cleared.
             decisions: what was decided, silence included.
             messages: worded messages for the outbox.
+            links: what those messages told, under the codes of their links.
             reply_id: number of the provider's reply that all this rests on.
             judged_to: up to when people's reading times are served now, UTC; None leaves it.
             board: how the site's vehicles stand, for its pages; None leaves what was kept.
@@ -161,4 +164,28 @@ class Ledger(Protocol):
 
     def add_answers(self, answers: Sequence[Answer]) -> None:
         """Keep what people answered."""
+        ...
+
+    def take_answers(
+        self,
+        answers: Sequence[Answer],
+        *,
+        entries: Sequence[Entry] = (),
+        withdraw: Sequence[str] = (),
+        once: str = "",
+    ) -> bool:
+        """Keep answers and what follows from them, all of it or nothing.
+
+        Args:
+            answers: what was answered.
+            entries: what it says about the water.
+            withdraw: reminders whose messages need not go out any more.
+            once: name of the press; the same name is taken only once. "" for no name.
+
+        Returns:
+            Whether it was taken; False where that press was taken before.
+
+        Raises:
+            RecordError: a vehicle is not entered.
+        """
         ...

@@ -125,6 +125,10 @@ class OutboxStore(Protocol):
         """Queue what is not queued yet; returns how many were new."""
         ...
 
+    def of(self, recipient: str, reminder: str, revision: int) -> Sequence[OutboxRow]:
+        """One message over all its channels, oldest first."""
+        ...
+
     def claim(self, now: datetime, *, until: datetime) -> OutboxRow | None:
         """Take the next due message for oneself, its attempt already counted; None if none."""
         ...

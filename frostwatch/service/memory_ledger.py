@@ -8,7 +8,7 @@ from frostwatch.advice.board import Board
 from frostwatch.advice.night_view import NightView
 from frostwatch.advice.reminders import Answer, Decision, Reminder, Status
 from frostwatch.fleet.fleet import Fleet
-from frostwatch.ports import Book, KeptState, Message, SitePass
+from frostwatch.ports import AnswerLink, Book, KeptState, Message, SitePass
 from frostwatch.records.chain import Linked
 from frostwatch.records.entries import Entry
 
@@ -66,6 +66,7 @@ class MemoryLedger:
         reminders: Sequence[Reminder] = (),
         decisions: Sequence[Decision] = (),
         messages: Sequence[Message] = (),
+        links: Sequence[AnswerLink] = (),
         reply_id: int | None = None,
         judged_to: datetime | None = None,
         board: Board | None = None,
@@ -105,6 +106,19 @@ class MemoryLedger:
         """Keep what people answered."""
         for answer in answers:
             self._answers.setdefault(answer.vehicle, []).append(answer)
+
+    def take_answers(
+        self,
+        answers: Sequence[Answer],
+        *,
+        entries: Sequence[Entry] = (),
+        withdraw: Sequence[str] = (),
+        once: str = "",
+    ) -> bool:
+        """Keep answers and what follows from them; nothing is on its way here."""
+        self.add_answers(answers)
+        self.add_entries(entries)
+        return True
 
 
 def _until(entries: Mapping[str, Sequence[Entry]], now: datetime) -> dict[str, tuple[Entry, ...]]:

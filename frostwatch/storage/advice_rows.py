@@ -11,7 +11,7 @@ from sqlalchemy import Connection, bindparam, func, select
 from frostwatch.advice.reminders import Answer, Decision, Reminder, Status
 from frostwatch.ports import KeptDecision
 from frostwatch.storage.bodies import from_body, to_body
-from frostwatch.storage.database import upsert
+from frostwatch.storage.database import insert_new, upsert
 from frostwatch.storage.fleet_rows import vehicles_at
 from frostwatch.storage.tables import AnswerRow, DecisionRow, ReminderRow, table_of
 
@@ -60,14 +60,23 @@ def load_reminders(
     return {site: tuple(reminders) for site, reminders in found.items()}
 
 
-def add_answers(connection: Connection, answers: Sequence[Answer]) -> None:
-    """Keep answers in the order given."""
+def add_answers(connection: Connection, answers: Sequence[Answer], *, once: str = "") -> bool:
+    """Keep answers in the order given; False, and nothing, where the press was taken before."""
     rows = [
-        {"vehicle": answer.vehicle, "at": answer.at, "body": to_body(Answer, answer)}
-        for answer in answers
+        {
+            "vehicle": answer.vehicle,
+            "at": answer.at,
+            "body": to_body(Answer, answer),
+            "once": once if n == 0 and once else None,
+        }
+        for n, answer in enumerate(answers)
     ]
-    if rows:
-        connection.execute(_answer.insert(), rows)
+    if rows and once and not insert_new(connection, _answer, rows[:1], ["once"]):
+        return False
+    rest = rows[1:] if once else rows
+    if rest:
+        connection.execute(_answer.insert(), rest)
+    return True
 
 
 def load_answers(

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from sqlalchemy import delete, select
+from sqlalchemy import Connection, delete, select
 
 from frostwatch.advice.board import Board
 from frostwatch.advice.night_view import NightView
@@ -13,6 +13,7 @@ from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.ports import (
+    AnswerLink,
     Book,
     KeptDecision,
     KeptState,
@@ -26,6 +27,7 @@ from frostwatch.storage import (
     board_rows,
     entry_rows,
     fleet_rows,
+    link_rows,
     outbox_rows,
     pass_rows,
     schema,
@@ -81,6 +83,7 @@ class SqlLedger:
         replies: what providers answered.
         attempts: requests to providers.
         outbox: what waits to be said, and what became of it.
+        links: what messages told, under the codes of their links; what people wrote back.
         pages: what the pages read.
         rounds: released rounds and what was pressed on them.
         readings: what loggers measured.
@@ -92,6 +95,7 @@ class SqlLedger:
         self.replies = SqlReplies(database)
         self.attempts = SqlAttempts(database)
         self.outbox = outbox_rows.SqlOutbox(database)
+        self.links = link_rows.SqlLinks(database)
         self.pages = SqlPages(database)
         self.rounds = SqlRounds(database)
         self.readings = SqlReadings(database)
@@ -125,6 +129,7 @@ class SqlLedger:
         reminders: Sequence[Reminder] = (),
         decisions: Sequence[Decision] = (),
         messages: Sequence[Message] = (),
+        links: Sequence[AnswerLink] = (),
         reply_id: int | None = None,
         judged_to: datetime | None = None,
         board: Board | None = None,
@@ -143,6 +148,7 @@ class SqlLedger:
                 board_rows.save_board(connection, board)
                 board_rows.save_nights(connection, site, nights)
             pass_rows.note_pass(connection, site, now, judged_to)
+            link_rows.keep_links(connection, links)
             return outbox_rows.queue(connection, messages, now)
 
     def note_failure(
@@ -192,14 +198,7 @@ class SqlLedger:
             RecordError: a vehicle is not entered.
         """
         with self._database.writing() as connection:
-            known = set(connection.scalars(select(_vehicle.c.key)))
-            for entry in entries:
-                if entry.vehicle not in known:
-                    raise RecordError(
-                        f"vehicle {entry.vehicle!r} is not entered, so nothing can be recorded "
-                        "about it. Import it first, or correct its key."
-                    )
-            return entry_rows.append(connection, entries)
+            return _append(connection, entries)
 
     def record_of(self, vehicle: str) -> tuple[Linked, ...]:
         """A vehicle's whole record in the order it was taken in; see ``records.chain.verify``."""
@@ -210,6 +209,22 @@ class SqlLedger:
         """Keep what people answered."""
         with self._database.writing() as connection:
             advice_rows.add_answers(connection, answers)
+
+    def take_answers(
+        self,
+        answers: Sequence[Answer],
+        *,
+        entries: Sequence[Entry] = (),
+        withdraw: Sequence[str] = (),
+        once: str = "",
+    ) -> bool:
+        """Keep answers and what follows from them, all of it or nothing; see ``ports.Ledger``."""
+        with self._database.writing() as connection:
+            if not advice_rows.add_answers(connection, answers, once=once):
+                return False
+            _append(connection, entries)
+            outbox_rows.withdraw(connection, withdraw)
+            return True
 
     def decisions(
         self,
@@ -236,9 +251,21 @@ class SqlLedger:
                 delete(_decision).where(silence | (_decision.c.until_at < now - EVIDENCE_KEPT))
             )
             connection.execute(delete(_message).where(_message.c.queued_at < now - EVIDENCE_KEPT))
+            link_rows.prune_links(connection, now - EVIDENCE_KEPT)
             connection.execute(delete(_answer).where(_answer.c.at < now - EVIDENCE_KEPT))
             cleared = ~_reminder.c.standing & (_reminder.c.changed_at < now - EVIDENCE_KEPT)
             connection.execute(delete(_reminder).where(cleared))
         self.replies.prune(now)
         self.readings.prune(now - EVIDENCE_KEPT)
         self.rounds.prune(now - EVIDENCE_KEPT)
+
+
+def _append(connection: Connection, entries: Sequence[Entry]) -> tuple[Linked, ...]:
+    known = set(connection.scalars(select(_vehicle.c.key))) if entries else set()
+    for entry in entries:
+        if entry.vehicle not in known:
+            raise RecordError(
+                f"vehicle {entry.vehicle!r} is not entered, so nothing can be recorded "
+                "about it. Import it first, or correct its key."
+            )
+    return entry_rows.append(connection, entries)

@@ -49,6 +49,19 @@ def queue(connection: Connection, messages: Sequence[Message], now: datetime) ->
     return new
 
 
+def withdraw(connection: Connection, reminders: Sequence[str]) -> None:
+    """Let messages that have not gone out yet stay here: what they ask for is answered."""
+    if reminders:
+        connection.execute(
+            _message.update()
+            .where(
+                _message.c.reminder.in_(reminders),
+                _message.c.status == MessageStatus.QUEUED.value,
+            )
+            .values(status=MessageStatus.REPLACED.value, result="answered before it went out")
+        )
+
+
 class SqlOutbox:
     """The outbox store on a database. Implements ``ports.OutboxStore``."""
 
@@ -143,6 +156,20 @@ class SqlOutbox:
         ):
             if value is not None:
                 wanted = wanted.where(column == value)
+        with self._database.reading() as connection:
+            return tuple(_read(row) for row in connection.execute(wanted))
+
+    def of(self, recipient: str, reminder: str, revision: int) -> tuple[OutboxRow, ...]:
+        """One message over all its channels, oldest first."""
+        wanted = (
+            select(_message)
+            .where(
+                _message.c.recipient == recipient,
+                _message.c.reminder == reminder,
+                _message.c.revision == revision,
+            )
+            .order_by(_message.c.id)
+        )
         with self._database.reading() as connection:
             return tuple(_read(row) for row in connection.execute(wanted))
 

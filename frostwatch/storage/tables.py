@@ -217,15 +217,20 @@ class ReminderRow(Base, table=True):
 
 
 class AnswerRow(Base, table=True):
-    """What somebody answered."""
+    """What somebody answered; ``once`` names the press, so that pressing twice adds nothing."""
 
     __tablename__ = "answer"
-    __table_args__ = (Index("ix_answer_vehicle_at", "vehicle", "at"), NEVER_REUSED)
+    __table_args__ = (
+        Index("ix_answer_vehicle_at", "vehicle", "at"),
+        Index("uq_answer_once", "once", unique=True),
+        NEVER_REUSED,
+    )
 
     id: int | None = Field(default=None, primary_key=True)
     vehicle: str
     at: datetime = _moment(index=True)
     body: str = _text()
+    once: str | None = None
 
 
 class DecisionRow(Base, table=True):

@@ -1,0 +1,224 @@
+"""What a link opens: whose it is, what was told, and how its vehicles stand now. Reads only."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+
+from frostwatch.advice.jobs import still_wet
+from frostwatch.advice.reminders import Answer, AnswerKind, Reminder, latest_answer
+from frostwatch.errors import FrostwatchError
+from frostwatch.fleet.layouts import layout_of
+from frostwatch.fleet.people import Duty, Person
+from frostwatch.fleet.sites import Site
+from frostwatch.fleet.vehicles import Layout, Vehicle
+from frostwatch.messages.replies import plain_code
+from frostwatch.messages.wording.draft import Draft, Kind
+from frostwatch.ports import AnswerLink, Book, Ledger, LinkStore
+from frostwatch.records.entries import Entry, State
+from frostwatch.records.standing_water import CircuitWater, water_of
+
+ABOUT_A_SPELL = frozenset(
+    {
+        Kind.OUTLOOK,
+        Kind.WORK_ORDER,
+        Kind.LAST_CALL,
+        Kind.LEAVE_ALONE,
+        Kind.THAW_CHECK,
+        Kind.CHECK_REQUEST,
+    }
+)
+"""Kinds that lose their point when their spell is over."""
+
+
+class Closed(StrEnum):
+    """Why a link opens nothing. What it was for is not told."""
+
+    NOT_KNOWN = "not known"
+    EXPIRED = "expired"
+
+
+class Due(StrEnum):
+    """How a vehicle stands with the person who opened the link."""
+
+    ASKED = "asked"
+    ANSWERED = "answered"
+    NOTHING = "nothing"
+    LAPSED = "lapsed"
+    TOO_LATE = "too late"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class OpenVan:
+    """One vehicle of an open link.
+
+    Attributes:
+        vehicle: the vehicle.
+        layout: its layout with its overrides applied.
+        water: what its circuits hold.
+        open: circuits that somebody should see to.
+        answer: the answer that counts; None for none.
+        answered: how often this person answered about it since the link was made.
+        own_entries: what this person's answers recorded since then and did not take back.
+        due: how it stands.
+        last: its newest entry; None if nobody ever recorded it.
+        matters: what stands about it, whoever was told.
+    """
+
+    vehicle: Vehicle
+    layout: Layout
+    water: tuple[CircuitWater, ...]
+    open: tuple[CircuitWater, ...]
+    answer: Answer | None
+    answered: int
+    own_entries: tuple[Entry, ...]
+    due: Due
+    last: Entry | None
+    matters: tuple[Reminder, ...]
+
+    @property
+    def name(self) -> str:
+        """What people call it."""
+        return self.vehicle.name or self.vehicle.bay or self.vehicle.key
+
+    def matter_keys(self, recipient: str | None) -> tuple[str, ...]:
+        """Keys of what stands about it, for one person or for all."""
+        return tuple(
+            matter.key
+            for matter in self.matters
+            if recipient is None or matter.recipient == recipient
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class OpenLink:
+    """A link that opens.
+
+    Attributes:
+        link: the link.
+        draft: the newest word about the same vehicles to the same person.
+        person: whose link it is.
+        site: where the vehicles stand.
+        vans: its vehicles that the person still looks after, in the order they were told.
+    """
+
+    link: AnswerLink
+    draft: Draft
+    person: Person
+    site: Site
+    vans: tuple[OpenVan, ...]
+
+
+def open_link(ledger: Ledger, links: LinkStore, code: str, now: datetime) -> OpenLink | Closed:
+    """What stands behind a code. Changes nothing, however often it is opened.
+
+    Args:
+        ledger: what is known.
+        links: where links are kept.
+        code: the code as it came.
+        now: aware UTC time.
+    """
+    plain = plain_code(code)
+    link = links.find(plain) if plain else None
+    if link is None:
+        return Closed.NOT_KNOWN
+    if now >= link.expires_at:
+        return Closed.EXPIRED
+    book = ledger.load(now, sites=[link.draft.site])
+    site = next((site for site in book.sites if site.key == link.draft.site), None)
+    person = next((person for person in book.people if person.key == link.recipient), None)
+    if site is None or person is None:
+        return Closed.EXPIRED
+    vans = tuple(_vans(book, link, person, site, now))
+    if link.draft.vehicles and not vans:
+        return Closed.EXPIRED
+    return OpenLink(link=link, draft=_newest(links, link), person=person, site=site, vans=vans)
+
+
+def open_circuits(water: Sequence[CircuitWater]) -> tuple[CircuitWater, ...]:
+    """Circuits that somebody should see to: wet or unknown, and not dosed."""
+    return tuple(entry for entry in still_wet(water) if entry.state is not State.DOSED)
+
+
+def looks_after(person: Person, vehicle: Vehicle, site: Site) -> bool:
+    """Whether a person may still speak for a vehicle."""
+    if vehicle.site != site.key:
+        return False
+    staff = person.duty is not Duty.OWNER and site.key in person.sites
+    return staff or person.key in (vehicle.keeper, site.operator)
+
+
+def _newest(links: LinkStore, link: AnswerLink) -> Draft:
+    """An old link shows the newest word: a work order may have become a leave it alone."""
+    for later in links.made_for(link.recipient, since=link.made_at):
+        same = later.draft.site == link.draft.site
+        if same and later.draft.vehicles == link.draft.vehicles:
+            return later.draft
+    return link.draft
+
+
+def _vans(book: Book, link: AnswerLink, person: Person, site: Site, now: datetime) -> list[OpenVan]:
+    by_key = {vehicle.key: vehicle for vehicle in book.vehicles}
+    found = []
+    for key in link.draft.vehicles:
+        vehicle = by_key.get(key)
+        if vehicle is None or not looks_after(person, vehicle, site):
+            continue
+        try:
+            layout = layout_of(vehicle)
+        except FrostwatchError:  # told to the operator by every pass
+            continue
+        found.append(_van(book, link, person, vehicle, layout, now))
+    return found
+
+
+def _van(
+    book: Book, link: AnswerLink, person: Person, vehicle: Vehicle, layout: Layout, now: datetime
+) -> OpenVan:
+    entries = book.entries.get(vehicle.key, ())
+    water = water_of(vehicle, layout, entries, now)
+    matters = tuple(m for m in book.reminders.get(vehicle.site, ()) if m.vehicle == vehicle.key)
+    since = min([link.made_at, *(m.raised_at for m in matters if m.recipient == person.key)])
+    answers = [a for a in book.answers.get(vehicle.key, ()) if a.at >= since]
+    answer = latest_answer(answers, vehicle.key, person.key)
+    open_now = open_circuits(water)
+    refilled = answer is not None and answer.kind is AnswerKind.DONE and bool(open_now)
+    return OpenVan(
+        vehicle=vehicle,
+        layout=layout,
+        water=water,
+        open=open_now,
+        answer=None if refilled else answer,
+        answered=sum(a.by == person.key for a in answers),
+        own_entries=_own(entries, person.key, since),
+        due=_due(link, person, matters, open_now, None if refilled else answer),
+        last=entries[-1] if entries else None,
+        matters=matters,
+    )
+
+
+def _own(entries: Sequence[Entry], person: str, since: datetime) -> tuple[Entry, ...]:
+    mine = [e for e in entries if e.by == person and e.received_at >= since]
+    back = {(e.circuit, e.at) for e in mine if e.event == "taken back"}
+    return tuple(e for e in mine if e.event == "answer" and (e.circuit, e.at) not in back)
+
+
+def _due(
+    link: AnswerLink,
+    person: Person,
+    matters: Sequence[Reminder],
+    open_now: Sequence[CircuitWater],
+    answer: Answer | None,
+) -> Due:
+    done = answer is not None and answer.kind is AnswerKind.DONE
+    if done:
+        return Due.ANSWERED
+    if not open_now:
+        return Due.NOTHING
+    if any(matter.kind is Kind.LEAVE_ALONE for matter in matters):
+        return Due.TOO_LATE
+    if answer is not None:
+        return Due.ANSWERED
+    if not matters and link.draft.kind in ABOUT_A_SPELL:
+        return Due.LAPSED
+    return Due.ASKED
