@@ -15,17 +15,23 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from frostwatch.advice.act_by import plan_for
+from frostwatch.advice.calls import Case as CallCase
+from frostwatch.advice.calls import Moment, call_for
 from frostwatch.advice.daylight import Span
 from frostwatch.advice.harm import VehicleNight, vehicle_night
 from frostwatch.advice.jobs import minutes_of, still_wet
+from frostwatch.advice.reminders import ACT_KINDS
 from frostwatch.advice.slots import Diary
-from frostwatch.advice.verdict import numbers_for
+from frostwatch.advice.verdict import TOO_LATE, Numbers, numbers_for
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
 from frostwatch.heatloss.solve import Trajectory, solve
 from frostwatch.ports import KeptState
+from frostwatch.records.standing_water import CircuitWater
+from frostwatch.service.kit import MEMBERS
 from frostwatch.service.nights import Memory, Van, air_of, job_for, point_of, state_to_keep
+from frostwatch.service.reach import within_reach
+from frostwatch.service.rules import minimum_below
 from frostwatch.weather.choice import RecentAir
 from frostwatch.weather.forecast import FetchFailure, Forecast
 from frostwatch.weather.members import DEFAULT_LAW
@@ -48,9 +54,9 @@ AHEAD_H = 72
 """Reaches the end of every window of people who can come on at least six days a week."""
 TRUTH_H = 264
 """A filling is followed for eleven days, so that what a late call was for is seen."""
-NO_FROST_K = 0.5
-"""Nothing freezes while air and night sky stay this far above 0 degC."""
 BOUND_MEMBERS = 100
+RATIOS = (0.05, 0.1, 0.2)
+LIMITS_C = (0.0, 2.0, 3.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -149,7 +155,6 @@ class Made:
         )
         self._recent = RecentAir()
         self._read: dict[int, Forecast] = {}
-        self._noted = -1
 
     def at(self, now: datetime) -> tuple[Issue, Forecast]:
         """The newest that had arrived; to be asked in order of time."""
@@ -216,12 +221,13 @@ def rows(
     *,
     cases: Sequence[Case] = CASES,
     law: TrueLaw | None = None,
-    members: int = 40,
 ) -> Iterator[dict[str, Any]]:
-    """One row for each reading of each filling of each case.
+    """One row for each reading of each filling of each case, in any order.
 
-    Hours are counted from the filling. ``window``, ``before``, ``begun`` are chances of harm;
-    ``min_c`` is the lowest forecast air of the window.
+    Hours are counted from the filling. ``window`` is the chance of harm in the window, ``call X``
+    whether the service calls at cost ratio X if nothing was said before, ``below X`` whether the
+    plain rule does. With ``law`` the members are those of the true law and the rule is the bound:
+    call where the chance in the window exceeds the ratio and harm is not likely there already.
     """
     site, winter = made.site, made.winter
     diary = Diary(person=person, site=site)
@@ -236,7 +242,7 @@ def rows(
             for n, stand in enumerate(found)
             if turn < len(moments[stand.filled])
         ]
-        yield from _turn(made, diary, turn, live, kept, law, members)
+        yield from _turn(made, diary, turn, live, kept, law)
 
 
 def _turn(
@@ -246,77 +252,89 @@ def _turn(
     live: Sequence[tuple[int, Stand, datetime]],
     kept: dict[int, KeptState],
     law: TrueLaw | None,
-    members: int,
 ) -> Iterator[dict[str, Any]]:
     """The same reading of every week, side by side."""
-    airs: dict[datetime, tuple[Issue, Forecast, SiteAir]] = {}
+    airs: dict[datetime, tuple[Forecast, SiteAir]] = {}
     slots: dict[datetime, tuple[Span, ...]] = {}
     for now in {now for _, _, now in live}:
         issue, forecast = made.at(now)
-        air = air_of(made.site, forecast, now, colder_k=0.0, members=members)
-        air = shortened(air, AHEAD_H)
-        airs[now] = issue, forecast, law.air(issue, air) if law is not None else air
+        air = air_of(made.site, forecast, now, colder_k=0.0, members=MEMBERS)
+        air = within_reach(air, AHEAD_H)
+        airs[now] = forecast, law.air(issue, air) if law is not None else air
         slots[now] = tuple(islice(diary.slots(now), 12))
-    frosty = [one for one in live if one[0] in kept or not is_mild(airs[one[2]][2])]
-    paths = solve([job_for(s.van, airs[now][2], kept.get(n)) for n, s, now in frosty])
-    solved = {one[0]: path for one, path in zip(frosty, paths, strict=True)}
-    for n, stand, now in live:
-        _, forecast, air = airs[now]
-        wet = still_wet(stand.van.water)
-        job_min = minutes_of(wet, diary.person.duty)
-        plan = plan_for(slots[now], now, travel_min=diary.person.travel_min, job_min=job_min)
-        assert plan.ready_at is not None
-        assert plan.after is not None
+    paths = solve([job_for(s.van, airs[now][1], kept.get(n)) for n, s, now in live])
+    for (n, stand, now), path in zip(live, paths, strict=True):
+        kept[n] = state_to_keep(stand.van.vehicle.key, path)
+        night = night_of(stand, path)
+        reading = Reading(diary=diary, stand=stand, turn=turn, now=now, slots=slots[now])
+        numbers = reading.numbers(night)
+        assert numbers.window_from is not None
         row = {
             "n": n,
             "case": stand.case.key,
             "group": stand.case.group,
             "turn": turn,
             "read_h": (now - stand.filled) / HOUR,
-            "ready_h": (plan.ready_at - stand.filled) / HOUR,
-            "until_h": (plan.after.end - stand.filled) / HOUR,
-            "min_c": lowest_c(forecast, plan.ready_at, plan.after.end),
-            "window": 0.0,
-            "before": 0.0,
-            "begun": 0.0,
-            "active": 0.0,
+            "ready_h": (numbers.window_from - stand.filled) / HOUR,
+            "until_h": (numbers.window_to - stand.filled) / HOUR,
+            "window": numbers.window.probability,
         }
-        path = solved.get(n)
-        if path is not None:
-            kept[n] = state_to_keep(stand.van.vehicle.key, path)
-            numbers = numbers_for(
-                night_of(stand, path),
-                slots[now],
-                now,
-                travel_min=diary.person.travel_min,
-                job_min=job_min,
-            )
-            row["window"] = numbers.window.probability
-            row["before"] = numbers.before.probability
-            row["begun"] = numbers.begun.probability
-            row["active"] = numbers.by_active.probability
+        if law is not None:
+            calm = numbers.begun.probability <= TOO_LATE
+            chance = numbers.window.probability
+            row |= {f"call {ratio}": calm and chance > ratio for ratio in RATIOS}
+        else:
+            row |= {f"call {ratio}": reading.calls(numbers, ratio) for ratio in RATIOS}
+            for limit_c in LIMITS_C:
+                cold = minimum_below(limit_c)([stand.van], airs[now][0], now)
+                night = cold[stand.van.vehicle.key]
+                row[f"below {limit_c}"] = reading.calls(reading.numbers(night), RATIOS[1])
         yield row
 
 
-def shortened(air: SiteAir, ahead_h: int) -> SiteAir:
-    """The first hours ahead only."""
-    end = min(air.air_c.shape[1], air.now_index + ahead_h + 1)
-    return replace(
-        air,
-        air_c=air.air_c[:, :end],
-        wind_m_per_s=air.wind_m_per_s[:end],
-        roof_k=air.roof_k[:end],
-        error_k=None,
-    )
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Reading:
+    """A person's look at one vehicle about which nothing was said yet."""
 
+    diary: Diary
+    stand: Stand
+    turn: int
+    now: datetime
+    slots: tuple[Span, ...]
 
-def is_mild(air: SiteAir) -> bool:
-    """Nothing can freeze under this air, whatever stands in it."""
-    coldest = air.air_c.min() + min(0.0, float(air.roof_k.min()))
-    return bool(coldest > NO_FROST_K)
+    @property
+    def wet(self) -> tuple[CircuitWater, ...]:
+        return still_wet(self.stand.van.water)
 
+    @property
+    def job_min(self) -> float:
+        return minutes_of(self.wet, self.diary.person.duty)
 
-def lowest_c(forecast: Forecast, start: datetime, end: datetime) -> float:
-    """Lowest forecast air of a stretch [degC]."""
-    first, last = forecast.index_at(start), forecast.index_at(end)
-    return float(forecast.columns["air_c"][first : last + 1].min())
+    def numbers(self, night: VehicleNight) -> Numbers:
+        return numbers_for(
+            night,
+            self.slots,
+            self.now,
+            travel_min=self.diary.person.travel_min,
+            job_min=self.job_min,
+        )
+
+    def calls(self, numbers: Numbers, ratio: float) -> bool:
+        """Whether the service calls; the filling itself is told at once, as new water."""
+        case = CallCase(
+            diary=self.diary,
+            moment=Moment(now=self.now, reading=self.turn > 0, evening=self.turn > 0),
+            numbers=numbers,
+            ratio=ratio,
+            wet=self.wet,
+            job_min=self.job_min,
+            matter=None,
+            answer=None,
+            at_once=self.turn == 0,
+            called_before=False,
+            refilled=False,
+            min_c=0.0,
+            thawed=False,
+            can_look=False,
+        )
+        return call_for(case).kind in ACT_KINDS
