@@ -66,15 +66,20 @@ class Diary:
         site = self.site
         return daylight(site.latitude_deg, site.longitude_deg, site.time_zone, day)
 
+    def _work_light(self, day: date) -> Span:
+        """Daylight less the minutes before dark, where there is enough of it."""
+        light = self.light(day)
+        short = light.end - light.start < 6 * BEFORE_DARK
+        return light if short else Span(light.start, light.end - BEFORE_DARK)
+
     def slots_on(self, day: date) -> tuple[Span, ...]:
         """When they can be at a vehicle on a local date."""
         zone = self.site.zone
+        light = self._work_light(day)
         if self.person.slots:
             own = [s for s in self.person.slots if s.weekday == day.weekday()]
             spans = [Span(local(day, s.starts, zone), local(day, s.ends, zone)) for s in own]
-            return _merged(spans)
-        light = self.light(day)
-        light = Span(light.start, light.end - BEFORE_DARK)
+            return tuple(_by_light(span, light) for span in _merged(spans))
         if self.by_daylight:
             return (light,)
         shifts = [s for s in self.site.shifts if s.weekday == day.weekday()]
@@ -173,6 +178,15 @@ class Diary:
             return False
         later = self.next_reading(now)
         return later is not None and later <= slot.start + LATE_READING
+
+
+def _by_light(span: Span, light: Span) -> Span:
+    """The light part of somebody's own hours, where that is most of them: the rest is their own
+    choice."""
+    seen = span.meets(light)
+    if seen is None or seen.end - seen.start < (span.end - span.start) / 2:
+        return span
+    return seen
 
 
 def _merged(spans: list[Span]) -> tuple[Span, ...]:

@@ -137,7 +137,7 @@ def test_a_persons_own_slots_hold_and_touching_ones_join() -> None:
     now = datetime(2026, 12, 1, 18, 15, tzinfo=UTC)
     assert [_local(s, BERLIN) for s in islice(diary.slots(now), 3)] == [
         "Fri 04 15:30-17:30",
-        "Sat 05 10:00-16:00",
+        "Sat 05 10:00-15:43",  # ten minutes before dusk
         "Fri 11 15:30-17:30",
     ]
     assert diary.is_sparse
@@ -242,3 +242,12 @@ def test_staff_wait_for_the_morning_reading_and_owners_do_not() -> None:
     assert not owner.waits(evening, next(owner.slots(evening)))
     morning = datetime(2026, 12, 2, 7, 40, tzinfo=UTC)
     assert not office.waits(morning, next(office.slots(morning)))
+
+
+def test_somebodys_own_hours_end_before_dark_where_most_of_them_are_light() -> None:
+    friday = (Slot(weekday=4, starts=time(15, 30), ends=time(17, 30)),)
+    coast = {"latitude_deg": 48.71, "longitude_deg": -4.05, "time_zone": "Europe/Paris"}
+    diary = _diary(Duty.OWNER, coast, slots=friday)
+    now = datetime(2026, 11, 19, 17, 15, tzinfo=UTC)
+    assert _local(next(diary.slots(now)), coast) == "Fri 20 15:30-17:20"  # dusk 17:30
+    assert _local(diary.slots_on(date(2026, 12, 4))[0], coast) == "Fri 04 15:30-17:10"
