@@ -4,6 +4,7 @@ It is worked out where the nights are known and kept; pages read it and need no 
 at all vehicles with the eyes of the person who runs the site.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
@@ -12,7 +13,7 @@ from frostwatch.advice.air_facts import AirFacts, worth_looking
 from frostwatch.advice.band import Band
 from frostwatch.advice.daylight import Span
 from frostwatch.advice.desk import Desk, Stand, desk_for
-from frostwatch.advice.jobs import all_unknown, is_dry, is_open, job_of, told_wet
+from frostwatch.advice.jobs import all_unknown, is_open, job_of, told_wet
 from frostwatch.advice.marks import Mark, marks_of
 from frostwatch.advice.night_reading import air_ahead, shown_until
 from frostwatch.advice.reminders import AnswerKind, latest_answer
@@ -25,6 +26,7 @@ from frostwatch.fleet.people import Duty, Person
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.messages.wording.draft import Level
 from frostwatch.records.entries import Evidence, State
+from frostwatch.records.standing_water import CircuitWater
 
 WEEK = timedelta(hours=168)
 SLOTS_KEPT = 4
@@ -188,7 +190,7 @@ def _standing(desk: Desk, place: int, *, known: bool) -> Standing:
         work=work,
         passing=None if due is not None else _passing(stand, level, kept=kept),
         marks=marks_of(stand.van.water, stand.van.layout),
-        record=_record(stand),
+        record=newest_record(stand.van.water),
         unknown=all_unknown(stand.wet),
         owner=owner,
         answer=said,
@@ -249,7 +251,12 @@ def _passing(stand: Stand, level: Level, *, kept: bool) -> Passing:
             return Passing.OWNER
         answered = stand.answer is not None and stand.answer.kind is AnswerKind.CANNOT
         return Passing.CANNOT if answered else Passing.LITTLE
-    states = {entry.state for entry in stand.van.water if entry.is_wet or not is_dry(entry)}
+    return passing_when_dry(stand.van.water)
+
+
+def passing_when_dry(water: Sequence[CircuitWater]) -> Passing:
+    """Why nobody need stop at a vehicle that holds nothing frost could harm."""
+    states = {entry.state for entry in water}
     for state, passing in (
         (State.HEATED_HOLD, Passing.HELD),
         (State.OPEN_RUNNING, Passing.IN_USE),
@@ -260,13 +267,13 @@ def _passing(stand: Stand, level: Level, *, kept: bool) -> Passing:
     return Passing.DRAINED
 
 
-def _record(stand: Stand) -> Record | None:
-    told = [entry for entry in stand.van.water if entry.since is not None]
+def newest_record(water: Sequence[CircuitWater]) -> Record | None:
+    """The newest statement about a vehicle; None where nobody ever recorded it."""
+    told = [(entry.since, entry) for entry in water if entry.since is not None]
     if not told:
         return None
-    newest = max(told, key=lambda entry: entry.since.timestamp() if entry.since else 0.0)
-    assert newest.since is not None
-    return Record(at=newest.since, by=newest.by, evidence=newest.evidence)
+    at, entry = max(told, key=lambda pair: pair[0])
+    return Record(at=at, by=entry.by, evidence=entry.evidence)
 
 
 def _owner(desk: Desk, vehicle: Vehicle) -> str:
