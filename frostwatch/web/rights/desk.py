@@ -8,7 +8,7 @@ from fastapi import FastAPI
 from starlette.requests import HTTPConnection
 
 from frostwatch.fleet.people import Language
-from frostwatch.ports.accounts import Account, Role, Session
+from frostwatch.ports.accounts import Account, Role, Scope, Session, Token
 from frostwatch.storage.access import SqlAccess
 from frostwatch.web.rights.headers import MOST_BYTES, Guard
 from frostwatch.web.rights.limits import Limits, sign_in_doors
@@ -24,6 +24,8 @@ SEASON_LONG = timedelta(days=240)
 """A device that is kept signed in, October to May."""
 CODE_HOLDS = timedelta(days=7)
 FIRST_CODE_HOLDS = timedelta(days=1)
+TOKEN_BEGINS = "fw_"
+"""So that a token that was left lying about is known for what it is."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,6 +119,34 @@ class Rights:
             digest_of(plain_code(code)), account, expires_at=self.clock() + holds
         )
         return code
+
+    def new_token(
+        self, site: str, name: str, scopes: frozenset[Scope], *, holds: timedelta | None = None
+    ) -> str:
+        """The secret of a new token for a site; shown once.
+
+        Args:
+            site: key of the site.
+            name: what it is for.
+            scopes: what it may do.
+            holds: how long; None for good.
+
+        Raises:
+            LedgerError: the site is not entered.
+        """
+        now = self.clock()
+        secret = TOKEN_BEGINS + new_secret()
+        self.access.tokens.add(
+            Token(
+                digest=digest_of(secret),
+                site=site,
+                name=name,
+                scopes=scopes,
+                made_at=now,
+                expires_at=None if holds is None else now + holds,
+            )
+        )
+        return secret
 
     def first_code(self) -> str | None:
         """A code for the first account, where there is none yet."""
