@@ -147,6 +147,7 @@ def open_kit(settings: Settings, sleep: Sleep = time.sleep) -> tuple[Kit, "SqlLe
         forecasts=forecasts,
         members=settings.weather.members,
         public_url=settings.public_url,
+        links=ledger.links,
     )
     return kit, ledger
 

@@ -1,8 +1,10 @@
 """What a pass works with. Built by ``frostwatch.wiring``, by tests, and by replay."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
-from frostwatch.ports import Channels, Forecasts, Ledger, OutboxStore
+from frostwatch.messages.replies import new_code
+from frostwatch.ports import Channels, Forecasts, Ledger, LinkStore, OutboxStore
 from frostwatch.service.rules import Rule
 
 MEMBERS = 40
@@ -23,6 +25,8 @@ class Kit:
             any running service.
         near_only: nights are worked out as far ahead as messages look, no further; for replays.
         public_url: web address under which people reach this service, "" for none.
+        links: where links are kept; None where nobody could open any.
+        new_code: makes the code of a link.
     """
 
     ledger: Ledger
@@ -33,3 +37,5 @@ class Kit:
     rule: Rule | None = None
     near_only: bool = False
     public_url: str = ""
+    links: LinkStore | None = None
+    new_code: Callable[[], str] = new_code

@@ -1,25 +1,68 @@
 """Finished texts for the outbox."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import datetime
 
 from frostwatch.fleet.people import Person
+from frostwatch.fleet.sites import Site
+from frostwatch.messages.replies import link_path, season_end
 from frostwatch.messages.wording import word
 from frostwatch.messages.wording.draft import Draft, Form
-from frostwatch.ports import Message
+from frostwatch.ports import AnswerLink, Message
+from frostwatch.service.kit import Kit
+
+
+def letters_for(
+    kit: Kit, drafts: Iterable[Draft], people: Iterable[Person], site: Site, now: datetime
+) -> tuple[list[Message], list[AnswerLink]]:
+    """What is said at a site, in words, and what the links in it open."""
+    messages: list[Message] = []
+    links: list[AnswerLink] = []
+    by_key = {person.key: person for person in people}
+    for draft in drafts:
+        code = kit.new_code() if kit.links is not None else ""
+        person = by_key[draft.recipient]
+        messages += messages_for(draft, person, now, public_url=kit.public_url, code=code)
+        if code:
+            links.append(link_of(draft, site, code, now))
+    return messages, links
+
+
+def link_of(draft: Draft, site: Site, code: str, now: datetime) -> AnswerLink:
+    """What a message tells, to be kept under the code of its link."""
+    return AnswerLink(
+        code=code,
+        draft=draft,
+        made_at=now,
+        expires_at=season_end(now, site.latitude_deg),
+    )
+
+
+def link_for(form: Form, public_url: str, code: str) -> str:
+    """The link as it stands in a text; short texts have no room for the scheme."""
+    if not (public_url and code):
+        return ""
+    address = public_url if form is Form.LONG else public_url.partition("://")[2]
+    return address + link_path(code)
 
 
 def messages_for(
-    draft: Draft, person: Person, now: datetime, public_url: str = ""
+    draft: Draft, person: Person, now: datetime, *, public_url: str = "", code: str = ""
 ) -> Iterator[Message]:
-    """The finished texts of one draft, one for each channel of its recipient."""
-    if public_url and not draft.link:
-        place = public_url.partition("://")[2]
-        draft = replace(draft, link=f"{place}/round" if len(draft.vehicles) != 1 else place)
+    """The finished texts of one draft, one for each channel of its recipient.
+
+    Args:
+        draft: what is said.
+        person: its recipient.
+        now: moment from which it may be sent, UTC.
+        public_url: web address under which people reach this service, "" for none.
+        code: code of the message's link, "" for none.
+    """
     texts: dict[Form, tuple[str, str]] = {}
     for form in Form:
-        text = word(draft, person.language, form)
+        linked = replace(draft, link=link_for(form, public_url, code))
+        text = word(linked, person.language, form)
         texts[form] = (text.subject, text.body)
     for channel in person.channels:
         yield Message(

@@ -19,11 +19,11 @@ from frostwatch.advice.view import ForecastBasis, SiteView, VehicleView
 from frostwatch.errors import FrostwatchError, LedgerError, NoForecastError
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
-from frostwatch.ports import Book, KeptState, Message
+from frostwatch.ports import Book, KeptState
 from frostwatch.service.boards import bands_of, is_old, night_of
 from frostwatch.service.gathering import people_of, vans_of
 from frostwatch.service.kit import Kit
-from frostwatch.service.letters import messages_for
+from frostwatch.service.letters import letters_for
 from frostwatch.service.nights import Memory, Van, air_of, point_of, work_out
 from frostwatch.service.reach import reach_h, within_reach
 from frostwatch.weather.forecast import FetchFailure, Fitness, Forecast, standing
@@ -313,7 +313,8 @@ def _decide(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) 
     board = board_of(work.view, now) if book.boards is not None else None
     if work.due:
         work.judgement = judge(work.view, now)
-    messages = _worded(kit, work, now)
+    drafts = work.judgement.drafts if work.judgement else ()
+    messages, links = letters_for(kit, drafts, work.view.people, work.site, now)
     if not keep:
         work.messages = len(messages)
         return
@@ -325,19 +326,9 @@ def _decide(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) 
         reminders=said.reminders if said else (),
         decisions=said.decisions if said else (),
         messages=messages,
+        links=links,
         reply_id=(work.forecast.reply_id or None) if work.forecast is not None else None,
         judged_to=said.judged_to if said else None,
         board=board,
         nights=tuple(work.shown.values()),
     )
-
-
-def _worded(kit: Kit, work: SiteWork, now: datetime) -> list[Message]:
-    if work.judgement is None:
-        return []
-    people = {person.key: person for person in work.view.people}
-    return [
-        message
-        for draft in work.judgement.drafts
-        for message in messages_for(draft, people[draft.recipient], now, kit.public_url)
-    ]
