@@ -28,7 +28,6 @@ COMMANDS = {
     "messages": "messages",
     "weather": "weather",
     "place": "place",
-    "accounts": "accounts",
 }
 """Command -> the file it is in."""
 
