@@ -145,8 +145,8 @@ def a_trajectory(
         end=NodeState(
             at=start,
             signature="",
-            enthalpy_j=np.zeros((count, members)),
-            hubs_c=np.zeros((3, members)),
+            enthalpy_j=np.zeros((count, members), dtype=np.float32),
+            hubs_c=np.zeros((3, members), dtype=np.float32),
             tripped=np.zeros(members, dtype=np.bool_),
         ),
     )

@@ -3,6 +3,7 @@
 import random
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 import numpy as np
 from hypothesis import given, settings
@@ -42,7 +43,7 @@ def a_random_night(now: datetime, harm_h: float | None, share: float) -> Vehicle
     return a_night(now, harm, share=share, spread_h=8.0)
 
 
-def a_drive_view(now: datetime, night: VehicleNight, **changed: object) -> SiteView:
+def a_drive_view(now: datetime, night: VehicleNight, **changed: Any) -> SiteView:
     van = a_van("M1", night=night, site=DRIVE.key, bay="", keeper="maelle")
     return a_view(now, van, people=[OWNER], site=DRIVE, **changed)
 
