@@ -38,12 +38,13 @@ def stacked(rows: Sequence[NDArray[np.float64]], width: int, fill: float) -> Sin
 class Batch:
     """V vehicles whose airs have as many hours, members and past hours, and the same first hour."""
 
-    def __init__(self, jobs: Sequence[Job]) -> None:
+    def __init__(self, jobs: Sequence[Job], steps_per_hour: int = STEPS_PER_HOUR) -> None:
         self.jobs = jobs
         networks = self.networks = [job.network for job in jobs]
         self.first, self.now = jobs[0].first, jobs[0].air.now_index
         self.members, self.hours = jobs[0].air.air_c.shape
-        self.half_s = 1800.0 / STEPS_PER_HOUR
+        self.steps = steps_per_hour
+        self.half_s = 1800.0 / steps_per_hour
         width = max(1, max(len(n.item_keys) for n in networks))
         self.shape = (len(jobs), width, self.members)
 

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from frostwatch.heatloss.batch import STEPS_PER_HOUR, Batch
+from frostwatch.heatloss.batch import Batch
 from frostwatch.heatloss.mixes import harm_enthalpy_j
 from frostwatch.heatloss.trajectory import NodeState, Trajectory
 
@@ -64,7 +64,7 @@ class Record:
             goal = level[fell]
             crossed = (stop < goal) & (passed[fell] == np.inf)
             share = np.clip((start - goal) / np.maximum(start - stop, 1e-12), 0.0, 1.0)
-            passed[fell[crossed]] = at_h + share[crossed] / STEPS_PER_HOUR
+            passed[fell[crossed]] = at_h + share[crossed] / self.batch.steps
         self._look_ahead(fell)
 
     def _look_ahead(self, where: NDArray[np.intp]) -> None:

@@ -30,24 +30,28 @@ from frostwatch.heatloss.water import round_shell_growth
 
 Single = NDArray[np.float32]
 
-_AFTER = (np.arange(1.0, STEPS_PER_HOUR + 1.0, dtype=np.float32) / STEPS_PER_HOUR)[:, None, None]
-_BOTH_ENDS = 2.0 * _AFTER - np.float32(1.0 / STEPS_PER_HOUR)
-"""Where in the hour the steps end, and the sum of where they begin and end, shape (steps, 1, 1)."""
-
 _GAUSS = np.float32(0.5 - 0.5 / 3.0**0.5)
 """Two-point Gauss quadrature: distance of the points from the ends, as a share of the span."""
 
 
-def run(jobs: Sequence[Job]) -> list[Trajectory]:
+def run(jobs: Sequence[Job], steps_per_hour: int = STEPS_PER_HOUR) -> list[Trajectory]:
     """Step vehicles with the same first hour, hours, members and past; one trajectory for each."""
-    return Stepping(Batch(jobs)).run()
+    return Stepping(Batch(jobs, steps_per_hour)).run()
 
 
 class Stepping:
-    """A batch on its way through the hours."""
+    """A batch on its way through the hours.
+
+    Attributes:
+        after: where in the hour the steps end, shape (steps, 1, 1) [h].
+        both_ends: the sum of where each begins and ends.
+    """
 
     def __init__(self, batch: Batch) -> None:
         self.batch = batch
+        ends = np.arange(1.0, batch.steps + 1.0, dtype=np.float32) / batch.steps
+        self.after = ends[:, None, None]
+        self.both_ends = 2.0 * self.after - np.float32(1.0 / batch.steps)
         self.fills = _fills(batch.jobs)
         self.record = Record(batch)
         self.before = np.empty_like(batch.enthalpy)
@@ -85,15 +89,15 @@ class Stepping:
         begin_c, rise_k = batch.outside_c[hour], batch.outside_c[hour + 1] - batch.outside_c[hour]
         roof_k = batch.roof_k[hour]
         roof_rise_k = batch.roof_k[hour + 1] - roof_k
-        sums_c = 2.0 * begin_c + _BOTH_ENDS * rise_k
-        ends_c = begin_c + _AFTER * rise_k
-        roof_sums_k = ROOF_SHARE * (2.0 * roof_k + _BOTH_ENDS * roof_rise_k)
-        for part in range(STEPS_PER_HOUR):
+        sums_c = 2.0 * begin_c + self.both_ends * rise_k
+        ends_c = begin_c + self.after * rise_k
+        roof_sums_k = ROOF_SHARE * (2.0 * roof_k + self.both_ends * roof_rise_k)
+        for part in range(batch.steps):
             hubs.x[OUTSIDE] = sums_c[part]
             hubs.x[ROOF] = roof_sums_k[part]
             self._step(hour)
             hubs.airs_c[0] = ends_c[part]
-            at_h = hour - batch.now + part / STEPS_PER_HOUR
+            at_h = hour - batch.now + part / batch.steps
             if batch.valved.size:
                 self._open_valves(at_h)
             if hour >= batch.now:
@@ -126,7 +130,7 @@ class Stepping:
         ahead *= self.k
         if self.is_icy:
             ahead /= self._slowing(batch.ice, batch.ice, is_outward)
-        ahead *= 2.0 * STEPS_PER_HOUR
+        ahead *= 2.0 * batch.steps
         ahead += batch.enthalpy
         if self.is_icy or ahead.min() < 0.0:
             self.k /= self._slowing(batch.ice, batch.ice_of(ahead), is_outward)
@@ -206,7 +210,7 @@ class Stepping:
             return
         fall_k = np.maximum(before_c - self.valve_c, 1e-6)
         share = np.clip((before_c - batch.valve_opens_c) / fall_k, 0.0, 1.0)
-        self.record.tripped_at[opens] = (at_h + share / STEPS_PER_HOUR)[opens]
+        self.record.tripped_at[opens] = (at_h + share / batch.steps)[opens]
         batch.shut &= ~opens
         v, m = np.nonzero(opens)
         batch.park(v, batch.valve_items[v], m)

@@ -11,9 +11,15 @@ static real ice_of(real e, real fusion) {
     return f < 0 ? 0 : f > 1 ? 1 : f;
 }
 
-static real slowing(real flat, real ring, real f) {
-    real capped = f < 0.99f ? f : 0.99f;
-    return 1 + flat * f + (ring > 0 ? -0.5f * ring * log1pf(-capped) : 0);
+static real growth(real f) {
+    return -0.5f * log1pf(-(f < 0.99f ? f : 0.99f));
+}
+
+/* averaged over even growth from f to g: two-point Gauss */
+static real slowing(real flat, real ring, real f, real g) {
+    real inset = 0.21132487f * (g - f);
+    real round = ring > 0 ? ring * 0.5f * (growth(f + inset) + growth(g - inset)) : 0;
+    return 1 + flat * 0.5f * (f + g) + round;
 }
 
 /* shell: 7 numbers a vehicle; per item: liquid, solid, fusion, flat, ring, cabin, locker, harm,
@@ -54,12 +60,12 @@ void step_vehicle(int items, int members, int hours, int parts, const real *shel
             const real out = outside[hour * items + i], whole = p[5] + p[6] + out;
             for (int m = 0; m < members; m++) {
                 int j = i * members + m;
-                real around = (p[5] * x[m] + p[6] * x[members + m] + out * o0[m]) / whole;
+                real middle = 0.5f * (o0[m] + o1[m]);
+                real around = (p[5] * x[m] + p[6] * x[members + m] + out * middle) / whole;
                 real kk = whole * h, f = ice_of(e[j], p[2]);
-                real ahead = e[j];
                 if (around < t[j]) {
-                    ahead += parts * kk * (around - t[j]) / slowing(p[3], p[4], f);
-                    kk /= slowing(p[3], p[4], ice_of(ahead, p[2]));
+                    real ahead = e[j] + 2 * parts * kk * (around - t[j]) / slowing(p[3], p[4], f, f);
+                    kk /= slowing(p[3], p[4], f, ice_of(ahead, p[2]));
                 }
                 k[j] = kk;
                 by_liquid[j] = 1 / (p[0] + kk);
@@ -119,27 +125,26 @@ void step_vehicle(int items, int members, int hours, int parts, const real *shel
                 const real out = outside[hour * items + i], whole = p[5] + p[6] + out;
                 const real sc = p[5] / whole, sl = p[6] / whole, so = out / whole;
                 const real fusion = p[2];
-                real *ki = k + i * members, *ei = e + i * members, *ti = t + i * members;
-                real *resti = rest + i * members;
-                const real *li = by_liquid + i * members, *si = by_solid + i * members;
+                real *restrict ki = k + i * members, *restrict ei = e + i * members, *restrict ti = t + i * members;
+                real *restrict resti = rest + i * members, *restrict wa = warm, *restrict wb = warm + members; const real *restrict a0 = a, *restrict a1 = a + members, *restrict a2 = a + 2*members;
+                const real *restrict li = by_liquid + i * members, *restrict si = by_solid + i * members;
                 for (int m = 0; m < members; m++) {
-                    real r = resti[m] + ki[m] * (sc * a[m] + sl * a[members + m] +
-                                                 so * a[2 * members + m]);
+                    real r = resti[m] + ki[m] * (sc * a0[m] + sl * a1[m] +
+                                                 so * a2[m]);
                     real low = r + fusion;
                     real now = (r > 0 ? r : 0) * li[m] + (low < 0 ? low : 0) * si[m];
                     real give = ki[m] * now;
-                    warm[m] += sc * give;
-                    warm[members + m] += sl * give;
+                    wa[m] += sc * give;
+                    wb[m] += sl * give;
                     ti[m] = now;
                     ei[m] = r - give;
                     resti[m] = ei[m] - give;
                 }
                 const real level[3] = {0, -p[7] * fusion, p[8] * p[0]};
                 for (int q = 0; q < 3; q++) {
-                    real *pass = passed + (q * items + i) * members;
+                    real *restrict pass = passed + (q * items + i) * members;
                     for (int m = 0; m < members; m++)
-                        pass[m] = ei[m] < level[q] && pass[m] > 1e9f
-                                      ? hour + (part + 1) / (real)parts : pass[m];
+                        { real at = hour + (part + 1) / (real)parts; real c = ei[m] < level[q] ? at : 1e10f; pass[m] = c < pass[m] ? c : pass[m]; }
                 }
             }
             for (int m = 0; m < members; m++) {
