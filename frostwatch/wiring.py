@@ -146,7 +146,7 @@ def open_kit(settings: Settings, sleep: Sleep = time.sleep) -> tuple[Kit, "SqlLe
         channels=channels,
         forecasts=forecasts,
         members=settings.weather.members,
-        # no pages yet that could answer a link: messages go out without
+        public_url=settings.public_url,
         links=ledger.links,
     )
     return kit, ledger

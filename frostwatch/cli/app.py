@@ -28,6 +28,7 @@ COMMANDS = {
     "messages": "messages",
     "weather": "weather",
     "place": "place",
+    "accounts": "accounts",
 }
 """Command -> the file it is in."""
 

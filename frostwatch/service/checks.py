@@ -84,6 +84,13 @@ def _reachability(settings: Settings) -> Iterator[Finding]:
             what="service.heartbeat_url is empty: nobody notices if this service falls silent.",
             hint="Name an address that a monitor elsewhere watches.",
         )
+    if not settings.public_url:
+        yield Finding(
+            id="FW303",
+            level=Weight.NOTE,
+            what="public_url is empty: messages carry no links.",
+            hint="Set it once people can reach this service by a web address.",
+        )
 
 
 def _secrets(settings: Settings, config: Path | None) -> Iterator[Finding]:

@@ -93,6 +93,7 @@ def test_a_first_look_changes_nothing(
         ({"WEATHER__PROVIDERS": '["recorded"]', "WEATHER__RECORDED_FOLDER": "/nowhere"}, "FW203"),
         ({"MESSAGES__OUTBOX_FOLDER": "/dev/null/outbox"}, "FW301"),
         ({"SERVICE__HEARTBEAT_URL": ""}, "FW302"),
+        ({"PUBLIC_URL": ""}, "FW303"),
         ({"DATABASE_URL": "sqlite:////dev/null/ledger.db"}, "FW101"),
         ({"DATABASE_URL": "postgresql://nobody@127.0.0.1:1/x"}, "FW101"),
         ({"DATABASE_URL": "oracle://x"}, "FW101"),

@@ -39,10 +39,8 @@ def test_a_cold_spell_is_told_from_its_outlook_to_its_thaw_and_each_thing_once(
     world.weather.cold(COLD, hours=10.0)
 
     told = []
-    for day in range(7):
-        for hour in (8, 10, 12, 14, 16, 18):
-            moment = NOW.replace(hour=hour, minute=0) + timedelta(days=day)
-            told += world.told_at(moment)
+    for hour in range(7 * 24):
+        told += world.told_at(NOW + timedelta(hours=hour, minutes=20))
 
     assert kinds(told) == ["outlook", "work order", "last call", "leave alone", "thaw check"]
     assert {message.recipient for message in told} == {"ailsa"}
@@ -105,20 +103,13 @@ def test_every_channel_of_a_person_gets_its_own_form(world: World) -> None:
 def test_a_public_address_puts_one_link_into_the_texts(world: World) -> None:
     a_small_yard(world, NOW)
     world.weather.cold(COLD)
-    kit = replace(
-        world.kit,
-        public_url="https://frost.example",
-        links=world.ledger.links,
-        new_code=lambda: "4kq",
-    )
+    kit = replace(world.kit, public_url="https://frost.example")
 
     pass_.run_pass(kit, READING)
 
     (row,) = world.ledger.outbox.listed(since=NOW)
-    assert row.message.short.count("frost.example/") == 1
-    assert row.message.short.endswith("4kq")
+    assert row.message.short.count("frost.example") == 1
     assert "https://" not in row.message.short
-    assert "https://frost.example/" in row.message.long
 
 
 def test_looking_only_keeps_nothing_and_queues_nothing(world: World) -> None:
@@ -159,7 +150,7 @@ def test_stepping_from_the_kept_state_comes_to_the_same_hours(world: World) -> N
     """What was kept at the last pass stands for all the hours before it."""
     a_small_yard(world, NOW)
     world.weather.cold(COLD)
-    for hour in range(0, 48, 3):
+    for hour in range(48):
         pass_.run_pass(world.kit, NOW + timedelta(hours=hour), everything=True)
     moment = NOW + timedelta(hours=48)
 
