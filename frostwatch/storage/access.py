@@ -2,6 +2,7 @@
 
 from frostwatch.storage.account_rows import SqlAccounts
 from frostwatch.storage.database import Database
+from frostwatch.storage.draft_rows import SqlDrafts
 from frostwatch.storage.session_rows import SqlCodes, SqlKnocks, SqlSessions
 from frostwatch.storage.token_rows import SqlTokens
 
@@ -15,6 +16,7 @@ class SqlAccess:
         codes: codes that let somebody choose a password once.
         knocks: tries that failed.
         tokens: machines.
+        drafts: places that somebody began to enter.
     """
 
     def __init__(self, database: Database) -> None:
@@ -23,3 +25,4 @@ class SqlAccess:
         self.codes = SqlCodes(database)
         self.knocks = SqlKnocks(database)
         self.tokens = SqlTokens(database)
+        self.drafts = SqlDrafts(database)

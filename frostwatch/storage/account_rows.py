@@ -13,6 +13,7 @@ from frostwatch.storage.database import Database
 from frostwatch.storage.tables import (
     AccountRoleRow,
     AccountRow,
+    DraftRow,
     OneTimeCodeRow,
     SessionRow,
     SiteRow,
@@ -23,6 +24,7 @@ _account = table_of(AccountRow)
 _role = table_of(AccountRoleRow)
 _session = table_of(SessionRow)
 _code = table_of(OneTimeCodeRow)
+_draft = table_of(DraftRow)
 _site = table_of(SiteRow)
 
 
@@ -89,12 +91,13 @@ class SqlAccounts:
             )
 
     def remove(self, account: int) -> None:
-        """Take an account out, with its roles, sessions and codes. What it recorded stays.
+        """Take an account out, with its roles, sessions, codes and draft. What it recorded stays.
 
         Raises:
             LedgerError: nobody could enter sites any more.
         """
         with self._database.writing() as connection:
+            connection.execute(delete(_draft).where(_draft.c.account == account))
             connection.execute(delete(_account).where(_account.c.id == account))
             _refuse_to_lock_out(connection)
 

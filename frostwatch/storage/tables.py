@@ -379,6 +379,16 @@ class ReadingRow(Base, table=True):
     sent_by: str
 
 
+class DraftRow(Base, table=True):
+    """A place that an account began to enter."""
+
+    __tablename__ = "draft"
+
+    account: int = Field(primary_key=True)
+    changed_at: datetime = _moment()
+    body: str = _text()
+
+
 def table_of(row_class: type[Base]) -> Table:
     """The SQLAlchemy table behind a row class; whole-table work skips the object layer."""
     table: Table = Base.metadata.tables[str(row_class.__tablename__)]

@@ -8,7 +8,7 @@ from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.storage.entry_text import number_text
 from frostwatch.storage.file_rows import Problem, Row
 from frostwatch.storage.fleet_tables import hold_from, vehicle_from
-from frostwatch.storage.sheets import Where, read_sheet, write_sheet
+from frostwatch.storage.sheets import Sheet, Where, read_sheet, write_sheet
 
 FIELDS = (
     "key",
@@ -81,8 +81,11 @@ def read_vehicle_sheet(text: str, known: Fleet) -> Fleet | list[Problem]:
         The whole new fleet, or every problem in order of its line; nothing half imported.
     """
     sheet = read_sheet(text, HEADERS)
-    if isinstance(sheet, list):
-        return sheet
+    return sheet if isinstance(sheet, list) else fleet_with(sheet, known)
+
+
+def fleet_with(sheet: Sheet, known: Fleet) -> Fleet | list[Problem]:
+    """The same for a sheet whose columns have been read already."""
     problems: list[Problem] = []
     rows: dict[str, tuple[Vehicle, Where]] = {}
     for where, row in sheet.each(problems):

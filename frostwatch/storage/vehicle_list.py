@@ -1,0 +1,251 @@
+"""A site's vehicles as somebody types or pastes them: bay, plate ending, kind, where its key hangs.
+
+Less is asked than of a vehicle sheet, and what is missing is filled in: the site is known, a
+vehicle without a key of its own is called by its bay, bays stand in the order of the list, and a
+keeper is named as people name them. A header row is understood, but need not be there.
+"""
+
+import re
+import unicodedata
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from frostwatch.fleet.fleet import Fleet
+from frostwatch.fleet.layouts import CATALOGUE
+from frostwatch.fleet.people import Duty, Person
+from frostwatch.fleet.sites import Site
+from frostwatch.fleet.vehicles import Vehicle
+from frostwatch.storage.file_rows import Problem
+from frostwatch.storage.sheets import FORMULA_SIGNS, Sheet, Where, read_sheet, write_sheet
+from frostwatch.storage.vehicle_sheet import HEADERS, fleet_with
+
+COLUMNS = ("bay", "plate_end", "layout", "key_place", "keeper")
+"""What the columns of a list without a header are."""
+ANY_LAYOUT = "coachbuilt-seat-tank"
+LONGEST_CELL = 120
+MOST_ROWS = 10_000
+
+KINDS: Mapping[str, str] = {
+    "motorhome": "coachbuilt-seat-tank",
+    "wohnmobil": "coachbuilt-seat-tank",
+    "reisemobil": "coachbuilt-seat-tank",
+    "camping-car": "coachbuilt-seat-tank",
+    "alcove": "alcove-family",
+    "alkoven": "alcove-family",
+    "capucine": "alcove-family",
+    "a-class": "a-class-double-floor",
+    "integriert": "a-class-double-floor",
+    "intégral": "a-class-double-floor",
+    "van": "panel-van",
+    "panel van": "panel-van",
+    "kastenwagen": "panel-van",
+    "fourgon": "panel-van",
+    "camper": "small-camper",
+    "camper van": "small-camper",
+    "caravan": "caravan-inboard",
+    "wohnwagen": "caravan-inboard",
+    "caravane": "caravan-inboard",
+}
+"""Plain words for a kind of vehicle -> the commonest layout of it. Estimates."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VehicleList:
+    """What a list says.
+
+    Attributes:
+        vehicles: in the order of the list.
+        bays: bays of the site in walking order, new ones last.
+        keepers: key -> name of each keeper that the list names.
+    """
+
+    vehicles: tuple[Vehicle, ...]
+    bays: tuple[str, ...]
+    keepers: Mapping[str, str]
+
+
+def read_vehicle_list(text: str, site: Site, known: Fleet) -> VehicleList | list[Problem]:
+    """Read a list of one site's vehicles.
+
+    Args:
+        text: comma, semicolon or tab between the columns, with or without a header row.
+        site: where they stand.
+        known: everything entered already; a vehicle of another site keeps its key.
+
+    Returns:
+        The vehicles, or every problem in order of its line.
+    """
+    sheet = read_sheet(text if _has_header(text) else _headed(text), HEADERS)
+    if isinstance(sheet, list):
+        return [_moved(one, text) for one in sheet]
+    if len(sheet.rows) > MOST_ROWS:
+        what = f"the list has more than {MOST_ROWS} rows."
+        return [Problem(line=0, column="", what=what, mend="Give it in parts.")]
+    problems = [*_cells_that_cannot_be(sheet), *_unknown_kinds(sheet)]
+    keepers: dict[str, str] = {}
+    filled = _filled(sheet, site, keepers)
+    bays = tuple(dict.fromkeys((*site.bays, *(bay for bay in _column(filled, "bay") if bay))))
+    people = {person.key for person in known.people}
+    standing_in = tuple(
+        Person(key=key, name=name, duty=Duty.OWNER)
+        for key, name in keepers.items()
+        if key not in people
+    )
+    others = tuple(one for one in known.sites if one.key != site.key)
+    around = Fleet(
+        sites=(*others, replace(site, bays=bays, operator="")),
+        people=(*known.people, *standing_in),
+        vehicles=known.vehicles,
+    )
+    problems += [*_taken(filled, site, known)]
+    made = fleet_with(filled, around)
+    if isinstance(made, list):
+        problems += [_seen_by(one, filled, sheet) for one in made]
+    if problems or isinstance(made, list):
+        return sorted((_moved(one, text) for one in problems), key=lambda one: one.line)
+    keys = _column(filled, "key")
+    return VehicleList(
+        vehicles=tuple(made.vehicle(key.strip()) for key in keys), bays=bays, keepers=keepers
+    )
+
+
+def write_vehicle_list(rows: Sequence[Sequence[str]]) -> str:
+    """Rows of bay, plate ending, kind, key and keeper as a list with a header."""
+    return write_sheet(COLUMNS, rows)
+
+
+def key_from(name: str) -> str:
+    """A key out of a name: ``"Frau Dr. Müller-Lüdenscheidt"`` -> ``"frau-dr-mueller-..."``."""
+    spelt = name.casefold()
+    for letter, letters in (("ä", "ae"), ("ö", "oe"), ("ü", "ue"), ("ß", "ss")):
+        spelt = spelt.replace(letter, letters)
+    latin = unicodedata.normalize("NFKD", spelt)
+    words = re.findall(r"\w+", "".join(sign for sign in latin if not unicodedata.combining(sign)))
+    return "-".join(words)[:60].strip("-") or "x"
+
+
+def _has_header(text: str) -> bool:
+    """Whether the first line names a column; a list of vehicles names none by chance."""
+    first = text.removeprefix("\ufeff").lstrip("\r\n").split("\n", 1)[0]
+    if first.strip().casefold().startswith("sep="):
+        return True
+    cells = [
+        " ".join(re.sub("[_-]", " ", c.strip(" \"'\r").casefold()).split())
+        for c in re.split("[,;\t]", first)
+    ]
+    return any(cell in HEADERS for cell in cells)
+
+
+def _headed(text: str) -> str:
+    first = next((line for line in text.splitlines() if line.strip()), "")
+    delimiter = max(",;\t", key=first.count)
+    wide = min(first.count(delimiter) + 1, len(COLUMNS))
+    return f"{delimiter.join(COLUMNS[:wide])}\n{text}"
+
+
+def _moved(problem: Problem, text: str) -> Problem:
+    """A problem at the line that its reader sees: one up where a header was put in front."""
+    if problem.line == 0 or _has_header(text):
+        return problem
+    what = re.sub(r"on line (\d+)", lambda line: f"on line {int(line[1]) - 1}", problem.what)
+    return replace(problem, line=max(problem.line - 1, 1), what=what)
+
+
+def _filled(sheet: Sheet, site: Site, keepers: dict[str, str]) -> Sheet:
+    """The sheet with site and key in columns behind those that were given."""
+    fields = sheet.fields
+    more = tuple(name for name in ("site", "key", "layout") if name not in fields)
+    standard = {"site": site.key, "layout": ANY_LAYOUT}
+    rows = []
+    for line, cells in sheet.rows:
+        row = [*cells[: len(fields)], *[""] * (len(fields) - len(cells))]
+        beyond = cells[len(fields) :]
+        given = dict(zip(fields, row, strict=True))
+        for place, field in enumerate(fields):
+            row[place] = _cell(field, row[place], keepers)
+        row += [standard.get(name) or given.get("bay", "").strip() for name in more]
+        rows.append((line, (*row, *beyond)))
+    return replace(
+        sheet, fields=(*fields, *more), headers=(*sheet.headers, *more), rows=tuple(rows)
+    )
+
+
+def _cell(field: str, cell: str, keepers: dict[str, str]) -> str:
+    plain = cell.strip().lstrip("'")
+    if field == "layout":
+        return _kind(plain) or ANY_LAYOUT
+    if field == "keeper" and plain and not cell.strip().startswith(FORMULA_SIGNS):
+        key = key_from(plain)
+        keepers.setdefault(key, plain)
+        return key
+    return cell
+
+
+def _kind(word: str) -> str:
+    """The layout that is meant; "" if nobody knows the word."""
+    asked = " ".join(word.casefold().split())
+    return KINDS.get(asked, asked if asked in CATALOGUE else "")
+
+
+def _unknown_kinds(sheet: Sheet) -> Iterator[Problem]:
+    """Kinds nobody knows; they are told here, and reckoned as any layout from here on."""
+    some = "motorhome, alcove, a-class, van, camper or caravan"
+    if "layout" not in sheet.fields:
+        yield Problem(line=0, column="", what="no column tells the kind.", mend=f"Give {some}.")
+        return
+    lines = [line for line, _ in sheet.rows]
+    for line, word in zip(lines, _column(sheet, "layout"), strict=True):
+        if not _kind(word):
+            where = Where(line=line, fields=sheet.fields, headers=sheet.headers)
+            what = f"kind {word[:40]!r} is not known." if word else "the kind is missing."
+            mend = f"Give {some}, or a layout's name from the list below."
+            yield Problem(line=line, column=where("layout")[1], what=what, mend=mend)
+
+
+def _seen_by(problem: Problem, filled: Sheet, sheet: Sheet) -> Problem:
+    """A problem at a column that was filled in stands where that came from."""
+    where = Where(line=problem.line, fields=filled.fields, headers=filled.headers)
+    if "key" in sheet.fields or problem.column != where("key")[1]:
+        return problem
+    return replace(problem, column=where("bay")[1] if "bay" in sheet.fields else "")
+
+
+def _column(sheet: Sheet, field: str) -> list[str]:
+    """What the rows say there, blank for the short ones."""
+    if field not in sheet.fields:
+        return [""] * len(sheet.rows)
+    place = sheet.fields.index(field)
+    return [(*cells, *[""] * place)[place].strip().lstrip("'") for _, cells in sheet.rows]
+
+
+def _taken(sheet: Sheet, site: Site, known: Fleet) -> list[Problem]:
+    elsewhere = {one.key for one in known.vehicles if one.site != site.key}
+    lines = [line for line, _ in sheet.rows]
+    return [
+        Problem(
+            line=line,
+            column="key",
+            what=f"{key!r} is the key of a vehicle at another place.",
+            mend="Add a column 'vehicle' and give it another.",
+        )
+        for line, key in zip(lines, _column(sheet, "key"), strict=False)
+        if key in elsewhere
+    ]
+
+
+def _cells_that_cannot_be(sheet: Sheet) -> list[Problem]:
+    found = []
+    for line, cells in sheet.rows:
+        where = Where(line=line, fields=sheet.fields, headers=sheet.headers)
+        for place, cell in enumerate(cells[: len(sheet.fields)]):
+            if len(cell) > LONGEST_CELL:
+                what, mend = f"the cell has {len(cell)} letters.", "Use fewer than 120."
+            elif any(unicodedata.bidirectional(c) in _TURNS for c in cell):
+                what, mend = "the cell has a mark that turns the direction of writing.", "Type it."
+            else:
+                continue
+            found.append(Problem(line=line, column=where.column(place), what=what, mend=mend))
+    return found
+
+
+_TURNS = frozenset(("LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI"))

@@ -1,0 +1,285 @@
+"""The step *People*: a list of people with how they are reached, or what must be put right."""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TypeVar
+from urllib.parse import quote
+
+from frostwatch.errors import FleetError
+from frostwatch.fleet.people import Channel, Duty, Language, Person, Slot
+from frostwatch.fleet.sites import Site, SiteKind
+from frostwatch.ports.accounts import Role
+from frostwatch.storage.file_rows import Problem, Row
+from frostwatch.storage.hours_text import clock_from, spans_from
+from frostwatch.storage.sheets import Sheet, Where, read_sheet, write_sheet
+from frostwatch.storage.vehicle_list import key_from
+from frostwatch.web.rights.names import doubt_about, is_email
+
+COLUMNS = ("name", "duty", "address", "language", "reading", "travel_min", "slots", "sign_in")
+MOST_PEOPLE = 5_000
+LONGEST_CELL = 500
+
+HEADERS: Mapping[str, str] = {
+    **{column.replace("_", " "): column for column in COLUMNS},
+    "nom": "name",
+    "aufgabe": "duty",
+    "fonction": "duty",
+    "adresse": "address",
+    "sprache": "language",
+    "langue": "language",
+    "reads at": "reading",
+    "liest um": "reading",
+    "lit à": "reading",
+    "travel": "travel_min",
+    "anfahrt": "travel_min",
+    "trajet": "travel_min",
+    "hours": "slots",
+    "zeiten": "slots",
+    "horaires": "slots",
+    "anmeldung": "sign_in",
+    "connexion": "sign_in",
+}
+DUTIES: Mapping[str, Duty] = {
+    **{duty.value: duty for duty in Duty},
+    "betreiber": Duty.OPERATOR,
+    "mannschaft": Duty.CREW,
+    "halter": Duty.OWNER,
+    "händler": Duty.DEALER,
+    "responsable": Duty.OPERATOR,
+    "équipe": Duty.CREW,
+    "propriétaire": Duty.OWNER,
+    "concessionnaire": Duty.DEALER,
+}
+Read = TypeVar("Read")
+ROLE_OF = {Duty.OPERATOR: Role.OPERATOR, Duty.CREW: Role.CREW, Duty.DEALER: Role.CREW}
+"""What somebody who may sign in may do at the place, by their duty there."""
+SHORT_SCHEMES = ("mailto", "mailtos")
+"""Addresses that carry the long text; everything else is a push, a chat or a text message."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PeopleList:
+    """What a list of people says.
+
+    Attributes:
+        people: in the order of the list.
+        sign_ins: key of the person -> e-mail address they will sign in with.
+    """
+
+    people: tuple[Person, ...]
+    sign_ins: Mapping[str, str]
+
+    @property
+    def operator(self) -> str:
+        """Key of who is written to about the place itself: its first operator, else its first
+        owner."""
+        for duty in (Duty.OPERATOR, Duty.OWNER):
+            for person in self.people:
+                if person.duty is duty:
+                    return person.key
+        return ""
+
+
+def read_people_list(
+    text: str,
+    site: Site,
+    *,
+    mail_server: str,
+    address_fault: Callable[[str], str],
+    keepers: Mapping[str, str],
+) -> PeopleList | list[Problem]:
+    """Read a list of people.
+
+    Args:
+        text: comma, semicolon or tab between the columns, with or without a header row.
+        site: where they work or keep a vehicle.
+        mail_server: address of a mail server that plain e-mail addresses are reached through, as
+            an Apprise URL without receiver; "" for none.
+        address_fault: why nothing could be sent to an address, "" if it looks right.
+        keepers: key -> name of those whom the vehicles name; all of them must be in the list.
+
+    Returns:
+        The people, or every problem in order of its line; those of the whole list come first.
+    """
+    headed = _headed(text)
+    sheet = read_sheet(headed, HEADERS)
+    moved = 0 if headed == text else 1
+    if isinstance(sheet, list):
+        return [_up(one, moved) for one in sheet]
+    problems = [*_cells_that_cannot_be(sheet)]
+    people: dict[str, Person] = {}
+    sign_ins: dict[str, str] = {}
+    for _, row in sheet.each(problems):
+        reader = _PersonRow(row, site, mail_server, address_fault)
+        person = reader.person()
+        if person is None:
+            continue
+        if person.key in people:
+            row.problem("name", f"{person.name} stands in the list twice.", "Keep one row.")
+        people[person.key] = person
+        if email := reader.sign_in(person.duty):
+            if email in sign_ins.values():
+                row.problem("sign_in", f"{email} is somebody else's already.", "Give another.")
+            sign_ins[person.key] = email
+    found = PeopleList(people=tuple(people.values()), sign_ins=sign_ins)
+    if not problems:
+        problems += _missing(found, site, keepers)
+    if problems:
+        return sorted((_up(one, moved) for one in problems), key=lambda one: one.line)
+    return found
+
+
+def write_people_list(rows: Sequence[Sequence[str]]) -> str:
+    """Rows of the columns as a list with a header."""
+    return write_sheet(COLUMNS, rows)
+
+
+def reached_by(address: str, mail_server: str) -> str:
+    """The address as it is kept: an e-mail address with the server it is reached through."""
+    if not is_email(address) or not mail_server:
+        return address
+    joined = "&" if "?" in mail_server else "?"
+    return (
+        f"{mail_server.rstrip('/')}{'' if '?' in mail_server else '/'}{joined}to={quote(address)}"
+    )
+
+
+class _PersonRow:
+    """One row of the list."""
+
+    def __init__(
+        self, row: Row, site: Site, mail_server: str, address_fault: Callable[[str], str]
+    ) -> None:
+        self._row = row
+        self._site = site
+        self._mail_server = mail_server
+        self._address_fault = address_fault
+
+    def person(self) -> Person | None:
+        row = self._row
+        name = row.text("name")
+        duty = self._duty()
+        travel_min = row.number("travel_min", 0.0) or 0.0
+        language = row.choice("language", Language, Language.EN)
+        channels = self._channels()
+        reading = tuple(self._each("reading", clock_from))
+        spans = [one for span in self._each("slots", spans_from) for one in span]
+        if not name or duty is None:
+            return None
+        works_here = duty in (Duty.OPERATOR, Duty.CREW)
+
+        def make() -> Person:
+            return Person(
+                key=key_from(name),
+                name=name,
+                duty=duty,
+                sites=(self._site.key,) if works_here else (),
+                travel_min=travel_min,
+                language=language,
+                channels=channels,
+                reading=reading,
+                slots=tuple(Slot(weekday=day, starts=a, ends=b) for day, a, b in spans),
+            )
+
+        return row.make(make, {"travel": "travel_min", "slot": "slots"})
+
+    def sign_in(self, duty: Duty) -> str:
+        email = self._row.text("sign_in", "").casefold()
+        if not email:
+            return ""
+        if not is_email(email):
+            self._row.problem("sign_in", f"{email[:40]!r} is no e-mail address.", "Correct it.")
+            return ""
+        if duty not in ROLE_OF:
+            self._row.problem(
+                "sign_in", "owners need no account: their messages carry a link.", "Leave it out."
+            )
+            return ""
+        return email
+
+    def _duty(self) -> Duty | None:
+        word = self._row.text("duty")
+        duty = DUTIES.get(word.casefold())
+        if word and duty is None:
+            known = ", ".join(Duty)
+            self._row.problem("duty", f"duty {word[:40]!r} is not known.", f"Give {known}.")
+        return duty
+
+    def _channels(self) -> tuple[Channel, ...]:
+        typed = self._row.text("address", "")
+        if not typed:
+            return ()
+        if is_email(typed) and not self._mail_server:
+            self._row.problem(
+                "address",
+                "an e-mail address needs a mail server to send through.",
+                "Fill in the mail server above the list.",
+            )
+            return ()
+        address = reached_by(typed, self._mail_server)
+        fault = self._address_fault(address)
+        if fault:
+            self._row.problem("address", f"nothing can be sent there: {fault}")
+            return ()
+        scheme = address.partition(":")[0].lower()
+        form = "long" if scheme in (*SHORT_SCHEMES, "outbox") else "short"
+        return (Channel(name="first", address=address, form=form),)
+
+    def _each(self, field: str, reader: Callable[[str], Read]) -> Iterator[Read]:
+        for part in self._row.text(field, "").split(","):
+            if not part.strip():
+                continue
+            try:
+                yield reader(part)
+            except FleetError as wrong:
+                self._row.problem(field, str(wrong))
+
+
+def _missing(found: PeopleList, site: Site, keepers: Mapping[str, str]) -> Iterator[Problem]:
+    keys = {person.key for person in found.people}
+    for key, name in keepers.items():
+        if key not in keys:
+            what = f"{name} keeps a vehicle and is not in the list."
+            yield Problem(line=0, column="", what=what, mend="Add a row, or correct the name.")
+    if not found.operator:
+        who = "owner" if site.kind is SiteKind.DRIVE else "operator"
+        what = f"nobody is written to about the place itself: there is no {who}."
+        yield Problem(line=0, column="", what=what, mend="Add one.")
+
+
+def _headed(text: str) -> str:
+    first = next((line for line in text.removeprefix("\ufeff").splitlines() if line.strip()), "")
+    if first.strip().casefold().startswith("sep="):
+        return text
+    delimiter = max(",;\t", key=first.count)
+    cells = [
+        " ".join(cell.strip(" \"'").casefold().replace("_", " ").split())
+        for cell in first.split(delimiter)
+    ]
+    if any(cell in HEADERS for cell in cells):
+        return text
+    wide = min(len(cells), len(COLUMNS))
+    return f"{delimiter.join(COLUMNS[:wide])}\n{text}"
+
+
+def _up(problem: Problem, lines: int) -> Problem:
+    return replace(problem, line=max(problem.line - lines, 1)) if problem.line else problem
+
+
+def _cells_that_cannot_be(sheet: Sheet) -> Iterator[Problem]:
+    if len(sheet.rows) > MOST_PEOPLE:
+        what = f"the list has more than {MOST_PEOPLE} rows."
+        yield Problem(line=0, column="", what=what, mend="Give it in parts.")
+    for line, cells in sheet.rows:
+        where = Where(line=line, fields=sheet.fields, headers=sheet.headers)
+        for place, cell in enumerate(cells[: len(sheet.fields)]):
+            plain = cell.strip()
+            doubt = doubt_about(plain, longest=LONGEST_CELL) if plain else None
+            if doubt is not None:
+                what = {
+                    "long": f"the cell has more than {LONGEST_CELL} letters.",
+                    "turned": "the cell has a mark that turns the direction of writing.",
+                }.get(doubt.value, "the cell has a control character in it.")
+                yield Problem(
+                    line=line, column=where.column(place), what=what, mend="Type it anew."
+                )

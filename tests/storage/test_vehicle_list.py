@@ -1,0 +1,138 @@
+"""A site's vehicles as people type and paste them."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from frostwatch.fleet.fleet import Fleet
+from frostwatch.fleet.layouts import CATALOGUE
+from frostwatch.storage.vehicle_list import (
+    KINDS,
+    VehicleList,
+    key_from,
+    read_vehicle_list,
+    write_vehicle_list,
+)
+from tests.builders import a_site, a_vehicle, an_operator
+
+SITE = a_site("new-yard", bays=(), operator="")
+KNOWN = Fleet(sites=(a_site(),), people=(an_operator(),), vehicles=(a_vehicle("Y03"),))
+
+
+def read(text: str) -> VehicleList:
+    found = read_vehicle_list(text, SITE, KNOWN)
+    assert isinstance(found, VehicleList), [str(one) for one in found]
+    return found
+
+
+def problems(text: str) -> list[str]:
+    found = read_vehicle_list(text, SITE, KNOWN)
+    assert isinstance(found, list)
+    return [str(one) for one in found]
+
+
+def test_a_bare_list_is_bay_plate_kind_key_and_keeper() -> None:
+    found = read("A-01;K47;motorhome;hook 3;Maëlle Kerdoncuff\nA-02;K48;caravan;;\n")
+    first, second = found.vehicles
+    assert (first.key, first.bay, first.site, first.plate_end) == (
+        "A-01",
+        "A-01",
+        "new-yard",
+        "K47",
+    )
+    assert (first.layout, first.key_place) == ("coachbuilt-seat-tank", "hook 3")
+    assert first.keeper == "maelle-kerdoncuff"
+    assert second.layout == "caravan-inboard"
+    assert found.keepers == {"maelle-kerdoncuff": "Maëlle Kerdoncuff"}
+    assert found.bays == ("A-01", "A-02")
+
+
+@pytest.mark.parametrize("delimiter", [",", ";", "\t"])
+def test_columns_with_heads_may_stand_in_any_order(delimiter: str) -> None:
+    rows = [["Kennzeichen", "Typ", "Stellplatz"], ["K47", "Wohnmobil", "A-01"]]
+    (vehicle,) = read("\n".join(delimiter.join(row) for row in rows)).vehicles
+    assert (vehicle.plate_end, vehicle.layout, vehicle.bay) == (
+        "K47",
+        "coachbuilt-seat-tank",
+        "A-01",
+    )
+
+
+def test_a_vehicle_may_have_a_key_of_its_own_and_numbers_of_its_own() -> None:
+    found = read(
+        "vehicle,bay,kind_is,layout,F1.capacity_l\n".replace("kind_is,", "") + "V7,A-1,van,90"
+    )
+    (vehicle,) = found.vehicles
+    assert vehicle.key == "V7"
+    assert vehicle.overrides == (("F1.capacity_l", 90.0),)
+
+
+def test_new_bays_stand_behind_those_that_are_there() -> None:
+    site = a_site("new-yard", bays=("B-9", "A-01"), operator="")
+    found = read_vehicle_list("A-02;;van\nA-01;;van\n", site, KNOWN)
+    assert isinstance(found, VehicleList)
+    assert found.bays == ("B-9", "A-01", "A-02")
+
+
+def test_every_plain_kind_and_every_layout_is_understood() -> None:
+    for word in (*KINDS, *CATALOGUE, "  Camper  Van "):
+        assert read(f"A-01;;{word}").vehicles[0].layout in CATALOGUE
+
+
+def test_all_faults_are_named_at_their_line_and_column() -> None:
+    said = problems("A-01;K47;boat\nA-01;K48;van\n;;van\nY03;;\n")
+    assert said == [
+        "line 1, C (layout): kind 'boat' is not known. Give motorhome, alcove, a-class, van, "
+        "camper or caravan, or a layout's name from the list below.",
+        "line 2, A (bay): A-01 stands on line 1 too. Keep one row.",
+        "line 3, A (bay): key is missing. Fill it in.",
+        "line 4, C (layout): the kind is missing. Give motorhome, alcove, a-class, van, camper or "
+        "caravan, or a layout's name from the list below.",
+        "line 4, A (bay): 'Y03' is the key of a vehicle at another place. Add a column 'vehicle' "
+        "and give it another.",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("A-01", "no column tells the kind"),
+        ("A-01;=1+1;van", "runs as a formula"),
+        ("A-01;;van;;=cmd", "runs as a formula"),
+        ("A-01;\u202e74K;van", "turns the direction of writing"),
+        (f"A-01;{'x' * 10_000};van", "the cell has 10000 letters"),
+        ("A-01;a\x07b;van", "control character"),
+        ('A-01;"K47;van', "Look for a quotation mark"),
+        ("A-01;K47;van;x;y;z", "beyond the last header"),
+        ("bay,colour\nA-01,blue", "'colour' is not known"),
+    ],
+)
+def test_hostile_and_broken_cells_are_refused_with_a_reason(text: str, said: str) -> None:
+    assert said in "\n".join(problems(text))
+
+
+@pytest.mark.parametrize("cell", ["<script>alert(1)</script>", "🚐❄️", "عربة", "'; DROP TABLE x"])
+def test_markup_emoji_and_any_script_are_text(cell: str) -> None:
+    text = write_vehicle_list([("A-01", cell, "van", "", "")])
+    assert read(text).vehicles[0].plate_end == cell
+
+
+@given(st.text(max_size=400))
+def test_any_text_is_read_or_refused_but_never_breaks(text: str) -> None:
+    read_vehicle_list(text, SITE, KNOWN)
+
+
+@pytest.mark.parametrize(
+    ("name", "key"),
+    [
+        ("Maëlle Kerdoncuff", "maelle-kerdoncuff"),
+        ("Frau Dr. Müller-Lüdenscheidt", "frau-dr-mueller-luedenscheidt"),
+        ("  O'Neill  ", "o-neill"),
+        ("<b>", "b"),
+        ("❄️", "x"),
+        ("علي", "علي"),
+        ("x" * 300, "x" * 60),
+    ],
+)
+def test_a_key_is_made_out_of_a_name(name: str, key: str) -> None:
+    assert key_from(name) == key
