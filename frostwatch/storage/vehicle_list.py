@@ -7,7 +7,7 @@ keeper is named as people name them. A header row is understood, but need not be
 
 import re
 import unicodedata
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from frostwatch.fleet.fleet import Fleet
@@ -16,7 +16,8 @@ from frostwatch.fleet.people import Duty, Person
 from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.storage.file_rows import Problem
-from frostwatch.storage.sheets import FORMULA_SIGNS, Sheet, Where, read_sheet, write_sheet
+from frostwatch.storage.sheets import FORMULA_SIGNS, Sheet, Where
+from frostwatch.storage.typed_lists import as_typed, read_typed, with_row
 from frostwatch.storage.vehicle_sheet import HEADERS, fleet_with
 
 COLUMNS = ("bay", "plate_end", "layout", "key_place", "keeper")
@@ -75,9 +76,10 @@ def read_vehicle_list(text: str, site: Site, known: Fleet) -> VehicleList | list
     Returns:
         The vehicles, or every problem in order of its line.
     """
-    sheet = read_sheet(text if _has_header(text) else _headed(text), HEADERS)
-    if isinstance(sheet, list):
-        return [_moved(one, text) for one in sheet]
+    read = read_typed(text, COLUMNS, HEADERS)
+    if isinstance(read, list):
+        return read
+    sheet, ahead = read
     if len(sheet.rows) > MOST_ROWS:
         what = f"the list has more than {MOST_ROWS} rows."
         return [Problem(line=0, column="", what=what, mend="Give it in parts.")]
@@ -97,21 +99,21 @@ def read_vehicle_list(text: str, site: Site, known: Fleet) -> VehicleList | list
         people=(*known.people, *standing_in),
         vehicles=known.vehicles,
     )
-    problems += [*_taken(filled, site, known)]
+    problems += _taken(filled, sheet, site, known)
     made = fleet_with(filled, around)
     if isinstance(made, list):
         problems += [_seen_by(one, filled, sheet) for one in made]
     if problems or isinstance(made, list):
-        return sorted((_moved(one, text) for one in problems), key=lambda one: one.line)
+        return as_typed(problems, ahead)
     keys = _column(filled, "key")
     return VehicleList(
         vehicles=tuple(made.vehicle(key.strip()) for key in keys), bays=bays, keepers=keepers
     )
 
 
-def write_vehicle_list(rows: Sequence[Sequence[str]]) -> str:
-    """Rows of bay, plate ending, kind, key and keeper as a list with a header."""
-    return write_sheet(COLUMNS, rows)
+def with_vehicle(text: str, row: Mapping[str, str]) -> str | list[Problem]:
+    """A list with one vehicle more; see ``typed_lists.with_row``."""
+    return with_row(text, COLUMNS, HEADERS, row)
 
 
 def key_from(name: str) -> str:
@@ -122,33 +124,6 @@ def key_from(name: str) -> str:
     latin = unicodedata.normalize("NFKD", spelt)
     words = re.findall(r"\w+", "".join(sign for sign in latin if not unicodedata.combining(sign)))
     return "-".join(words)[:60].strip("-") or "x"
-
-
-def _has_header(text: str) -> bool:
-    """Whether the first line names a column; a list of vehicles names none by chance."""
-    first = text.removeprefix("\ufeff").lstrip("\r\n").split("\n", 1)[0]
-    if first.strip().casefold().startswith("sep="):
-        return True
-    cells = [
-        " ".join(re.sub("[_-]", " ", c.strip(" \"'\r").casefold()).split())
-        for c in re.split("[,;\t]", first)
-    ]
-    return any(cell in HEADERS for cell in cells)
-
-
-def _headed(text: str) -> str:
-    first = next((line for line in text.splitlines() if line.strip()), "")
-    delimiter = max(",;\t", key=first.count)
-    wide = min(first.count(delimiter) + 1, len(COLUMNS))
-    return f"{delimiter.join(COLUMNS[:wide])}\n{text}"
-
-
-def _moved(problem: Problem, text: str) -> Problem:
-    """A problem at the line that its reader sees: one up where a header was put in front."""
-    if problem.line == 0 or _has_header(text):
-        return problem
-    what = re.sub(r"on line (\d+)", lambda line: f"on line {int(line[1]) - 1}", problem.what)
-    return replace(problem, line=max(problem.line - 1, 1), what=what)
 
 
 def _filled(sheet: Sheet, site: Site, keepers: dict[str, str]) -> Sheet:
@@ -218,19 +193,18 @@ def _column(sheet: Sheet, field: str) -> list[str]:
     return [(*cells, *[""] * place)[place].strip().lstrip("'") for _, cells in sheet.rows]
 
 
-def _taken(sheet: Sheet, site: Site, known: Fleet) -> list[Problem]:
+def _taken(filled: Sheet, sheet: Sheet, site: Site, known: Fleet) -> Iterator[Problem]:
     elsewhere = {one.key for one in known.vehicles if one.site != site.key}
-    lines = [line for line, _ in sheet.rows]
-    return [
-        Problem(
-            line=line,
-            column="key",
-            what=f"{key!r} is the key of a vehicle at another place.",
-            mend="Add a column 'vehicle' and give it another.",
-        )
-        for line, key in zip(lines, _column(sheet, "key"), strict=False)
-        if key in elsewhere
-    ]
+    column = "key" if "key" in sheet.fields else "bay"
+    for (line, _), key in zip(filled.rows, _column(filled, "key"), strict=True):
+        if key in elsewhere:
+            where = Where(line=line, fields=sheet.fields, headers=sheet.headers)
+            yield Problem(
+                line=line,
+                column=where(column)[1],
+                what=f"{key!r} is the key of a vehicle at another place.",
+                mend="Add a column 'vehicle' and give it another.",
+            )
 
 
 def _cells_that_cannot_be(sheet: Sheet) -> list[Problem]:

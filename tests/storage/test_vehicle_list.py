@@ -11,7 +11,7 @@ from frostwatch.storage.vehicle_list import (
     VehicleList,
     key_from,
     read_vehicle_list,
-    write_vehicle_list,
+    with_vehicle,
 )
 from tests.builders import a_site, a_vehicle, an_operator
 
@@ -113,7 +113,8 @@ def test_hostile_and_broken_cells_are_refused_with_a_reason(text: str, said: str
 
 @pytest.mark.parametrize("cell", ["<script>alert(1)</script>", "🚐❄️", "عربة", "'; DROP TABLE x"])
 def test_markup_emoji_and_any_script_are_text(cell: str) -> None:
-    text = write_vehicle_list([("A-01", cell, "van", "", "")])
+    text = with_vehicle("", {"bay": "A-01", "plate_end": cell, "layout": "van"})
+    assert isinstance(text, str)
     assert read(text).vehicles[0].plate_end == cell
 
 
@@ -136,3 +137,23 @@ def test_any_text_is_read_or_refused_but_never_breaks(text: str) -> None:
 )
 def test_a_key_is_made_out_of_a_name(name: str, key: str) -> None:
     assert key_from(name) == key
+
+
+def test_one_vehicle_is_added_to_whatever_stands_there() -> None:
+    text = "Stellplatz;Typ\nA-01;van\n"
+    more = with_vehicle(text, {"bay": "A-02", "layout": "caravan", "keeper": "Kit, the tall"})
+    assert more == 'bay,layout,keeper\nA-01,van,\nA-02,caravan,"Kit, the tall"\n'
+    found = read(more)
+    assert [vehicle.bay for vehicle in found.vehicles] == ["A-01", "A-02"]
+    assert found.keepers == {"kit-the-tall": "Kit, the tall"}
+
+
+def test_a_formula_is_added_as_text() -> None:
+    more = with_vehicle("A-01;;van", {"bay": "A-02", "layout": "van", "plate_end": "=1+1"})
+    assert isinstance(more, str)
+    assert "'=1+1" in more
+    assert read(more).vehicles[1].plate_end == "=1+1"
+
+
+def test_nothing_is_added_to_a_list_that_cannot_be_read() -> None:
+    assert isinstance(with_vehicle('A-01;"x', {"bay": "A-02", "layout": "van"}), list)

@@ -16,7 +16,7 @@ from frostwatch.web.set_up.people_list import (
     PeopleList,
     reached_by,
     read_people_list,
-    write_people_list,
+    with_person,
 )
 from frostwatch.web.set_up.place_form import empty_place
 from tests.builders import a_crew, a_drive, a_site, a_vehicle, an_operator
@@ -132,7 +132,8 @@ def test_on_a_drive_the_owner_is_written_to_about_the_place() -> None:
 
 @pytest.mark.parametrize("name", ["<img src=x>", "🚐 Kit", "Ødegård", "علي", "O'Neill; DROP"])
 def test_names_in_any_script_are_names(name: str) -> None:
-    text = write_people_list([(name, "operator", "", "", "", "", "", "")])
+    text = with_person("", {"name": name, "duty": "operator"})
+    assert isinstance(text, str)
     assert people(text).people[0].name == name
 
 

@@ -1,7 +1,7 @@
 """The step *People*: a list of people with how they are reached, or what must be put right."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 from typing import TypeVar
 from urllib.parse import quote
 
@@ -11,7 +11,8 @@ from frostwatch.fleet.sites import Site, SiteKind
 from frostwatch.ports.accounts import Role
 from frostwatch.storage.file_rows import Problem, Row
 from frostwatch.storage.hours_text import clock_from, spans_from
-from frostwatch.storage.sheets import Sheet, Where, read_sheet, write_sheet
+from frostwatch.storage.sheets import Sheet, Where
+from frostwatch.storage.typed_lists import as_typed, read_typed, with_row
 from frostwatch.storage.vehicle_list import key_from
 from frostwatch.web.rights.names import doubt_about, is_email
 
@@ -87,6 +88,7 @@ def read_people_list(
     mail_server: str,
     address_fault: Callable[[str], str],
     keepers: Mapping[str, str],
+    is_all: bool = True,
 ) -> PeopleList | list[Problem]:
     """Read a list of people.
 
@@ -97,15 +99,16 @@ def read_people_list(
             an Apprise URL without receiver; "" for none.
         address_fault: why nothing could be sent to an address, "" if it looks right.
         keepers: key -> name of those whom the vehicles name; all of them must be in the list.
+        is_all: whether these are all who have to do with the place; then its operator must be
+            among them.
 
     Returns:
         The people, or every problem in order of its line; those of the whole list come first.
     """
-    headed = _headed(text)
-    sheet = read_sheet(headed, HEADERS)
-    moved = 0 if headed == text else 1
-    if isinstance(sheet, list):
-        return [_up(one, moved) for one in sheet]
+    read = read_typed(text, COLUMNS, HEADERS)
+    if isinstance(read, list):
+        return read
+    sheet, ahead = read
     problems = [*_cells_that_cannot_be(sheet)]
     people: dict[str, Person] = {}
     sign_ins: dict[str, str] = {}
@@ -123,15 +126,15 @@ def read_people_list(
             sign_ins[person.key] = email
     found = PeopleList(people=tuple(people.values()), sign_ins=sign_ins)
     if not problems:
-        problems += _missing(found, site, keepers)
+        problems += _missing(found, site, keepers, is_all=is_all)
     if problems:
-        return sorted((_up(one, moved) for one in problems), key=lambda one: one.line)
+        return as_typed(problems, ahead)
     return found
 
 
-def write_people_list(rows: Sequence[Sequence[str]]) -> str:
-    """Rows of the columns as a list with a header."""
-    return write_sheet(COLUMNS, rows)
+def with_person(text: str, row: Mapping[str, str]) -> str | list[Problem]:
+    """A list with one person more; see ``typed_lists.with_row``."""
+    return with_row(text, COLUMNS, HEADERS, row)
 
 
 def reached_by(address: str, mail_server: str) -> str:
@@ -235,35 +238,18 @@ class _PersonRow:
                 self._row.problem(field, str(wrong))
 
 
-def _missing(found: PeopleList, site: Site, keepers: Mapping[str, str]) -> Iterator[Problem]:
+def _missing(
+    found: PeopleList, site: Site, keepers: Mapping[str, str], *, is_all: bool
+) -> Iterator[Problem]:
     keys = {person.key for person in found.people}
     for key, name in keepers.items():
         if key not in keys:
             what = f"{name} keeps a vehicle and is not in the list."
             yield Problem(line=0, column="", what=what, mend="Add a row, or correct the name.")
-    if not found.operator:
+    if is_all and not found.operator:
         who = "owner" if site.kind is SiteKind.DRIVE else "operator"
         what = f"nobody is written to about the place itself: there is no {who}."
         yield Problem(line=0, column="", what=what, mend="Add one.")
-
-
-def _headed(text: str) -> str:
-    first = next((line for line in text.removeprefix("\ufeff").splitlines() if line.strip()), "")
-    if first.strip().casefold().startswith("sep="):
-        return text
-    delimiter = max(",;\t", key=first.count)
-    cells = [
-        " ".join(cell.strip(" \"'").casefold().replace("_", " ").split())
-        for cell in first.split(delimiter)
-    ]
-    if any(cell in HEADERS for cell in cells):
-        return text
-    wide = min(len(cells), len(COLUMNS))
-    return f"{delimiter.join(COLUMNS[:wide])}\n{text}"
-
-
-def _up(problem: Problem, lines: int) -> Problem:
-    return replace(problem, line=max(problem.line - lines, 1)) if problem.line else problem
 
 
 def _cells_that_cannot_be(sheet: Sheet) -> Iterator[Problem]:
