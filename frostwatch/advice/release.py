@@ -5,24 +5,30 @@ from dataclasses import replace
 from datetime import datetime
 
 from frostwatch.advice.board import Board, Standing
-from frostwatch.advice.rounds import round_for
+from frostwatch.advice.rounds import Stop, round_for
 from frostwatch.advice.walk import Press, WalkRound, WalkStop
 from frostwatch.messages.wording.draft import Job, Level
 
 
 def release(
-    board: Board, *, code: str, by: str, now: datetime, crew: int | None = None
+    board: Board,
+    stops: Sequence[Stop],
+    *,
+    code: str,
+    by: str,
+    now: datetime,
+    crew: int | None = None,
 ) -> WalkRound:
-    """Make a round of a board's stops, to be walked.
+    """Make a round to be walked.
 
     Args:
-        board: how the site's vehicles stand.
+        board: how the site's vehicles stood at the last pass.
+        stops: what there is to do by now.
         code: six digits nobody else has.
         by: who releases it.
         now: moment, UTC.
         crew: people who walk at once; the site's own number if None.
     """
-    stops = tuple(standing.stop for standing in board.vehicles if standing.stop is not None)
     walk = round_for(stops, starts=starts_at(board, now), crew=crew or board.crew)
     numbered = [
         WalkStop(number=n, first=n <= len(walk.first), stop=stop)

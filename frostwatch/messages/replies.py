@@ -52,7 +52,7 @@ def new_code() -> str:
 
 def plain_code(typed: str) -> str:
     """A code however it was typed or copied; "" if it cannot be one."""
-    letters = typed.strip().lower().translate(str.maketrans("ilo", "110"))
+    letters = typed.strip(" .,;:!?)>\"'").lower().translate(str.maketrans("ilo", "110"))
     fits = len(letters) == CODE_LENGTH and set(letters) <= set(ALPHABET)
     return letters if fits else ""
 

@@ -78,6 +78,10 @@ class Pages(Protocol):
         """One vehicle; None if there is none of that key."""
         ...
 
+    def site_names(self) -> Mapping[str, str]:
+        """Key -> name of every site, in order of their keys."""
+        ...
+
     def board_times(self) -> Mapping[str, datetime]:
         """Site -> moment of the pass its board is from."""
         ...

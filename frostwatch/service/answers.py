@@ -15,7 +15,7 @@ from frostwatch.errors import RecordError
 from frostwatch.ports import Ledger
 from frostwatch.records.entries import Entry, Evidence, State
 from frostwatch.records.standing_water import CircuitWater
-from frostwatch.service.open_links import OpenLink, OpenVan, open_circuits
+from frostwatch.service.open_links import Due, OpenLink, OpenVan, open_circuits
 
 EVENT = "answer"
 TAKEN_BACK = "taken back"
@@ -75,13 +75,16 @@ def give(ledger: Ledger, opened: OpenLink, given: Given, now: datetime) -> bool:
 
 
 def _meant(opened: OpenLink, given: Given) -> Sequence[OpenVan]:
-    if not given.vehicles:
-        return opened.vans
+    """The vehicles meant; what is to be left alone is not answered for before somebody looked."""
     known = {van.vehicle.key: van for van in opened.vans}
     strange = [key for key in given.vehicles if key not in known]
     if strange:
         raise RecordError("This link is for other vehicles. Open the link of the message again.")
-    return [known[key] for key in given.vehicles]
+    named = [known[key] for key in given.vehicles] if given.vehicles else opened.vans
+    meant = [van for van in named if van.due is not Due.TOO_LATE]
+    if not meant:
+        raise RecordError("It is to be left alone until somebody has looked.")
+    return meant
 
 
 def _refuse_odd_day(given: Given, now: datetime) -> None:

@@ -1,6 +1,6 @@
 """What a link opens: whose it is, what was told, and how its vehicles stand now. Reads only."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
@@ -100,6 +100,7 @@ class OpenLink:
         person: whose link it is.
         site: where the vehicles stand.
         vans: its vehicles that the person still looks after, in the order they were told.
+        names: key of a person -> how they are called.
     """
 
     link: AnswerLink
@@ -107,6 +108,7 @@ class OpenLink:
     person: Person
     site: Site
     vans: tuple[OpenVan, ...]
+    names: Mapping[str, str]
 
 
 def open_link(ledger: Ledger, links: LinkStore, code: str, now: datetime) -> OpenLink | Closed:
@@ -132,7 +134,14 @@ def open_link(ledger: Ledger, links: LinkStore, code: str, now: datetime) -> Ope
     vans = tuple(_vans(book, link, person, site, now))
     if link.draft.vehicles and not vans:
         return Closed.EXPIRED
-    return OpenLink(link=link, draft=_newest(links, link), person=person, site=site, vans=vans)
+    return OpenLink(
+        link=link,
+        draft=_newest(links, link),
+        person=person,
+        site=site,
+        vans=vans,
+        names={one.key: one.name for one in book.people},
+    )
 
 
 def open_circuits(water: Sequence[CircuitWater]) -> tuple[CircuitWater, ...]:

@@ -118,6 +118,12 @@ def load_sites(connection: Connection, sites: Sequence[str] | None) -> tuple[Sit
     )
 
 
+def site_names(connection: Connection) -> dict[str, str]:
+    """Key -> name of every site, in order of their keys."""
+    rows = connection.execute(select(_site.c.key, _site.c.name).order_by(_site.c.key))
+    return {row.key: row.name for row in rows}
+
+
 def load_vehicles(connection: Connection, sites: Sequence[str] | None) -> tuple[Vehicle, ...]:
     """Vehicles of these sites, or all of them, in order of their keys."""
     wanted = select(_vehicle.c.key, _vehicle.c.body).order_by(_vehicle.c.key)

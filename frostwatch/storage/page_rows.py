@@ -64,6 +64,11 @@ class SqlPages:
                 round=round_rows.open_round(connection, site.key, now),
             )
 
+    def site_names(self) -> Mapping[str, str]:
+        """Key -> name of every site, in order of their keys."""
+        with self._database.reading() as connection:
+            return fleet_rows.site_names(connection)
+
     def board_times(self) -> Mapping[str, datetime]:
         """Site -> moment of the pass its board is from."""
         with self._database.reading() as connection:

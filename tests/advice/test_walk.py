@@ -32,7 +32,9 @@ def a_board(*keys: str, now: datetime = NOW, hours: float = 30.0) -> Board:
 
 
 def a_walk(*keys: str) -> WalkRound:
-    return release(a_board(*keys), code="482016", by="ailsa", now=NOW)
+    board = a_board(*keys)
+    stops = [standing.stop for standing in board.vehicles if standing.stop is not None]
+    return release(board, stops, code="482016", by="ailsa", now=NOW)
 
 
 def a_press(

@@ -15,7 +15,8 @@ DOOR: Mapping[str, str] = {
     "sonst nichts.",
     "door.code": '<b>Ein Einmalcode?</b> <a href="/sign-in/code">Damit das Passwort wählen</a>. '
     "Ein vergessenes Passwort braucht einen neuen Code: fragen, wer diesen Dienst betreut.",
-    "door.foot": "Halter brauchen kein Konto: der Link in der Nachricht genügt. Verloren? Den Platz "
+    "door.foot": "Halter brauchen kein Konto: der Link in der Nachricht genügt. Verloren? "
+    "Den Platz "
     "bitten, ihn noch einmal zu schicken. frostwatch ist keine amtliche Warnung; dafür den "
     "amtlichen Wetterdienst verfolgen.",
     "door.wrong": "Diese E-Mail und dieses Passwort gehören nicht zusammen. "

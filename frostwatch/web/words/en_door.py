@@ -20,7 +20,8 @@ DOOR: Mapping[str, str] = {
     "service.",
     "door.wrong": "This e-mail and this password do not belong together. "
     '<a href="#email">Correct one of them</a>.',
-    "door.shut": "Too many tries. Wait {minutes} minutes, then try again; a new one-time code opens "
+    "door.shut": "Too many tries. Wait {minutes} minutes, then try again; a new one-time "
+    "code opens "
     "the way at once.",
     "door.expired": "You were signed out. Sign in, and the page opens again.",
     "code.title": "Choose your password",

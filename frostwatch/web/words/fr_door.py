@@ -10,18 +10,21 @@ DOOR: Mapping[str, str] = {
     "door.lasting": "Rester connecté sur cet appareil pour la saison",
     "door.sign_in": "Se connecter",
     "door.sign_out": "Se déconnecter",
-    "door.phone": "<b>Sur le téléphone du parc\u202f?</b> Visez le carré de la feuille de tournée, ou "
+    "door.phone": "<b>Sur le téléphone du parc\u202f?</b> Visez le carré de la feuille de "
+    "tournée, ou "
     '<a href="/walk">tapez les six chiffres de la tournée</a>. Cela ouvre cette tournée et rien '
     "d’autre.",
     "door.code": "<b>Un code à usage unique\u202f?</b> "
     '<a href="/sign-in/code">Choisissez votre mot de passe avec lui</a>. Un mot de passe oublié '
     "demande un nouveau code\u202f: adressez-vous à qui s’occupe de ce service.",
     "door.foot": "Les propriétaires n’ont pas besoin de compte\u202f: le lien du message suffit. "
-    "Perdu\u202f? Demandez au parc de le renvoyer. frostwatch n’est pas une vigilance publique\u202f; "
+    "Perdu\u202f? Demandez au parc de le renvoyer. frostwatch n’est pas une vigilance "
+    "publique\u202f; "
     "pour cela, suivez le service météorologique officiel.",
     "door.wrong": "Cet e-mail et ce mot de passe ne vont pas ensemble. "
     '<a href="#email">Corrigez l’un des deux</a>.',
-    "door.shut": "Trop d’essais. Attendez {minutes} minutes, puis réessayez\u202f; un nouveau code à "
+    "door.shut": "Trop d’essais. Attendez {minutes} minutes, puis réessayez\u202f; un "
+    "nouveau code à "
     "usage unique ouvre tout de suite.",
     "door.expired": "Vous avez été déconnecté. Connectez-vous et la page s’ouvrira de nouveau.",
     "code.title": "Choisir votre mot de passe",
@@ -47,8 +50,10 @@ DOOR: Mapping[str, str] = {
     "refused.nothing": "Cette page n’existe pas, ou elle n’est pas pour vous.",
     "refused.role": "Votre rôle ici ne le permet pas. Le responsable du parc peut le changer.",
     "refused.form_title": "Non enregistré",
-    "refused.form": "Cette page est restée ouverte trop longtemps, ou a été déconnectée entre-temps. "
-    "Revenez en arrière, rechargez-la et envoyez-la de nouveau\u202f; la plupart des navigateurs gardent "
+    "refused.form": "Cette page est restée ouverte trop longtemps, ou a été déconnectée "
+    "entre-temps. "
+    "Revenez en arrière, rechargez-la et envoyez-la de nouveau\u202f; la plupart des "
+    "navigateurs gardent "
     "ce que vous avez tapé.",
     "refused.try_title": "Trop d’essais",
     "refused.try": "Attendez {minutes} minutes, puis réessayez.",

@@ -267,13 +267,6 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("account", "site", name=op.f("pk_account_role")),
     )
     op.create_table(
-        "draft",
-        sa.Column("account", sa.Integer(), nullable=False),
-        sa.Column("changed_at", sa.DateTime(timezone=True), nullable=False),
-        sa.Column("body", sa.Text(), nullable=False),
-        sa.PrimaryKeyConstraint("account", name=op.f("pk_draft")),
-    )
-    op.create_table(
         "one_time_code",
         sa.Column("digest", sa.String(), nullable=False),
         sa.Column("account", sa.Integer(), nullable=True),

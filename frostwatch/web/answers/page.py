@@ -1,0 +1,272 @@
+"""What the page behind a link says, worked out before anything is drawn.
+
+It comes from the same decision and the same texts as the message, and from the record as it stands
+this minute.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from itertools import islice
+
+from frostwatch.advice.slots import Diary
+from frostwatch.fleet.people import Language
+from frostwatch.messages.wording import CATALOGUES, hazards_for
+from frostwatch.messages.wording.draft import Kind, Voice
+from frostwatch.messages.wording.say import Speech
+from frostwatch.records.entries import Evidence
+from frostwatch.service.answers import GOING_AHEAD
+from frostwatch.service.open_links import Due, OpenLink, OpenVan
+from frostwatch.web.answers.strip import Strip, strip_of
+from frostwatch.web.answers.telling import (
+    Choice,
+    Headline,
+    Reading,
+    WetRow,
+    asked_for,
+    choices_of,
+    headline_for,
+    known_of,
+    wet_rows,
+)
+from frostwatch.web.answers.words import NAMES, STEPS
+
+SLOTS_OFFERED = 4
+OPEN = frozenset({Due.ASKED, Due.ANSWERED, Due.LAPSED})
+"""How a vehicle stands that still can be answered for."""
+LAST_THIRD = timedelta(hours=3)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VanPart:
+    """One vehicle on the page.
+
+    Attributes:
+        key: key of the vehicle.
+        name: what people call it.
+        status: how it stands, in a few words.
+        wet: what still holds water.
+        known: how that is known, a sentence.
+        choices: vessels to say of whether they are still wet.
+        can_answer: there is something to press.
+        can_correct: what was answered can be taken back in part.
+    """
+
+    key: str
+    name: str
+    status: str
+    wet: tuple[WetRow, ...]
+    known: str
+    choices: tuple[Choice, ...]
+    can_answer: bool
+    can_correct: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Page:
+    """The whole page.
+
+    Attributes:
+        language: its language.
+        kicker: which vehicle, where, written when.
+        headline: the one headline: before, the hour, after.
+        title: of the browser's tab.
+        says: sentences under it, by paragraph.
+        asks: "part" or "going" where one of these is asked, "" for the first page.
+        strip: the hours; None where there is nothing to draw.
+        vans: the vehicles.
+        cannot: what happens if nobody comes, "" if that is no question.
+        minds: cautions.
+        steps: how to drain; empty where nobody is asked to.
+        press: name of the press a form carries.
+        kind: class of the message.
+        credit: where the weather comes from.
+        foot: how far the link reaches.
+        slots: times at which the person could go, with the words for each.
+        voice: to whom the page speaks.
+        speech: how hours and amounts are written.
+    """
+
+    language: Language
+    kicker: str
+    headline: Headline
+    title: str
+    says: tuple[str, ...]
+    asks: str
+    strip: Strip | None
+    vans: tuple[VanPart, ...]
+    cannot: str
+    minds: tuple[str, ...]
+    steps: tuple[tuple[str, str], ...]
+    press: str
+    kind: Kind
+    credit: str
+    foot: str
+    slots: tuple[tuple[datetime, str], ...]
+    voice: Voice
+    speech: Speech
+
+    @property
+    def answerable(self) -> tuple[VanPart, ...]:
+        """Vehicles at which there is something to press."""
+        return tuple(van for van in self.vans if van.can_answer)
+
+
+def page_for(
+    opened: OpenLink, language: Language, now: datetime, *, asks: str = "", van: str = ""
+) -> Page:
+    """The page as it stands now.
+
+    Args:
+        opened: what the link opens.
+        language: language of the page.
+        now: aware UTC time.
+        asks: "part" or "going" where one of these is asked.
+        van: key of the vehicle asked about, "" for all.
+    """
+    reading = Reading(opened=opened, language=language, now=now)
+    draft, say, vans = opened.draft, reading.say, opened.vans
+    asked = _asked_about(vans, asks, van)
+    if not asked:
+        asks, asked = "", vans
+    lead = _lead(vans)
+    headline, says = headline_for(reading, lead) if not asks else asked_for(reading, asks, asked)
+    calls = not asks and lead in (Due.ASKED, None)
+    many = len(vans) != 1
+    name = opened.site.name if many else vans[0].name
+    known = {"van": name, "place": opened.site.name, "when": reading.speech.hour(draft.at)}
+    return Page(
+        language=language,
+        kicker=say("kicker.many" if many else "kicker", **known),
+        headline=headline,
+        title=say("title", van=name, headline="".join(headline).rstrip(".")),
+        says=says,
+        asks=asks,
+        strip=strip_of(draft, opened.site, now) if calls else None,
+        vans=tuple(_part(reading, one) for one in asked),
+        cannot=_cannot(reading) if calls and not many else "",
+        minds=_minds(reading) if calls else (),
+        steps=_steps(reading) if calls and not many else (),
+        press=str(sum(one.answered for one in vans)),
+        kind=draft.kind,
+        credit=_credit(reading),
+        foot=_foot(reading),
+        slots=tuple(_slots(reading)) if asks == "going" else (),
+        voice=reading.voice,
+        speech=reading.speech,
+    )
+
+
+def _asked_about(vans: Sequence[OpenVan], asks: str, key: str) -> Sequence[OpenVan]:
+    """The vehicles that a question is about; none where it makes no sense (any more)."""
+    named = [van for van in vans if key in ("", van.vehicle.key) and asks]
+    if asks == "part":
+        return named if len(named) == 1 and (_can_answer(named[0]) or _own(named[0])) else []
+    return [van for van in named if _can_answer(van)]
+
+
+def _can_answer(van: OpenVan) -> bool:
+    return van.due in OPEN and bool(van.open)
+
+
+def _own(van: OpenVan) -> bool:
+    """What the reader recorded by an answer can be taken back."""
+    return bool(van.own_entries) and van.due in (Due.ANSWERED, Due.NOTHING)
+
+
+def _lead(vans: Sequence[OpenVan]) -> Due | None:
+    """How the page stands as a whole; None for a message about no vehicle."""
+    order = (Due.ASKED, Due.ANSWERED, Due.TOO_LATE, Due.LAPSED, Due.NOTHING)
+    found = {van.due for van in vans}
+    open_answers = any(van.due is Due.ANSWERED and van.open for van in vans)
+    if Due.TOO_LATE in found and Due.ASKED not in found and not open_answers:
+        return Due.TOO_LATE
+    return next((due for due in order if due in found), None)
+
+
+def _part(reading: Reading, van: OpenVan) -> VanPart:
+    return VanPart(
+        key=van.vehicle.key,
+        name=van.name,
+        status=_status(reading, van),
+        wet=tuple(wet_rows(reading, van)),
+        known=known_of(reading, van),
+        choices=choices_of(reading, van),
+        can_answer=_can_answer(van),
+        can_correct=_own(van) and not van.open,
+    )
+
+
+def _status(reading: Reading, van: OpenVan) -> str:
+    say, speech, answer = reading.say, reading.speech, van.answer
+    match van.due:
+        case Due.ANSWERED if answer is not None:
+            at = answer.going_at or answer.at
+            who = reading.who(answer.by)
+            return say(f"row.{answer.kind.value}", who=who, time=speech.hour(at))
+        case Due.NOTHING if van.last is not None:
+            seen = van.last.evidence is Evidence.SEEN
+            known = {"who": reading.who(van.last.by), "date": reading.date(van.last.at)}
+            return say("row.seen" if seen else "row.told", **known)
+        case Due.NOTHING:
+            return say("row.nothing")
+        case Due.LAPSED:
+            return say("row.lapsed")
+        case Due.TOO_LATE:
+            return say("row.late")
+        case _:
+            return say("row.asked")
+
+
+def _cannot(reading: Reading) -> str:
+    facts = reading.opened.draft.facts
+    template = CATALOGUES[reading.language].words
+    if facts.harm_likely is None or facts.min_c is None:
+        return ""
+    if facts.harm_likely and facts.breaks:
+        parts = reading.speech.listed([template.parts[part] for part in facts.breaks], 4)
+        text = template.else_split.format(parts=parts)
+    else:
+        text = template.else_little.format(min=reading.speech.degrees(facts.min_c))
+    return f"{text[:1].upper()}{text[1:]}."
+
+
+def _minds(reading: Reading) -> tuple[str, ...]:
+    hazards = CATALOGUES[reading.language].hazards
+    return tuple(hazards[hazard] for hazard in hazards_for(reading.opened.draft))
+
+
+def _steps(reading: Reading) -> tuple[tuple[str, str], ...]:
+    calls = (Kind.WORK_ORDER, Kind.LAST_CALL, Kind.OUTLOOK, Kind.SEASON, Kind.NO_FORECAST)
+    return STEPS[reading.language] if reading.opened.draft.kind in calls else ()
+
+
+def _credit(reading: Reading) -> str:
+    credit = reading.opened.draft.facts.credit
+    return reading.say("credit", credit="; ".join(credit)) if credit else ""
+
+
+def _foot(reading: Reading) -> str:
+    until = reading.date(reading.opened.link.expires_at - timedelta(days=1))
+    count = len(reading.opened.vans)
+    if count > 1:
+        return reading.say("foot.many", n=count, date=until)
+    return reading.say("foot", date=until)
+
+
+def _slots(reading: Reading) -> Iterator[tuple[datetime, str]]:
+    """Coming slots; whoever goes is left alone to the end of the slot they name."""
+    diary = Diary(person=reading.opened.person, site=reading.opened.site)
+    speech = reading.speech
+    for slot in islice(diary.slots(reading.now), SLOTS_OFFERED):
+        at = max(slot.start, slot.end - LAST_THIRD, reading.now)
+        if at <= reading.now + GOING_AHEAD:
+            begins = speech.hour(max(slot.start, reading.now))
+            ends = speech.clock(slot.end.astimezone(reading.opened.site.zone))
+            yield at, f"{begins}–{ends}"
+
+
+def languages(page: Page) -> Iterator[tuple[str, str, bool]]:
+    """Code, name, and whether the page is in it."""
+    for language in Language:
+        yield language.value, NAMES[language], language is page.language

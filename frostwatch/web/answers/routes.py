@@ -1,0 +1,222 @@
+"""The page behind a link, and what its buttons send.
+
+Opening changes nothing, however often and by whatever: mail scanners and previews follow links.
+Only a press does, and it is a POST. The code in the address is the whole right, so there is no
+cookie, and a form needs no further token: whoever could send it for somebody knows the code.
+"""
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from functools import cache
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import structlog
+from fastapi import APIRouter, Request
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData
+from starlette.responses import HTMLResponse, RedirectResponse, Response
+
+from frostwatch.advice.reminders import AnswerKind
+from frostwatch.errors import LedgerError, RecordError
+from frostwatch.fleet.people import Language
+from frostwatch.service.answers import Given, give
+from frostwatch.service.open_links import Closed, OpenLink, open_link
+from frostwatch.web.answers.page import languages, page_for
+from frostwatch.web.answers.room import AnswerRoom, room_of
+from frostwatch.web.answers.words import Say
+from frostwatch.web.rights import TooManyTriesError
+from frostwatch.web.rights.asking import address_of, preferred_language
+from frostwatch.web.rights.desk import rights_of
+from frostwatch.web.rights.limits import Door, network_of
+from frostwatch.web.static_files import style_address
+
+log = structlog.get_logger()
+
+TEMPLATES = Path(__file__).parents[1] / "templates"
+WRONG_CODES = 20
+"""Codes that do not exist, from one address in a quarter of an hour. There is no limit over all
+addresses: it would let anybody shut everybody's links, and 65 bits need none. Estimate."""
+MOST_FIELDS = 1200
+"""Five hundred vehicles and a few fields more."""
+HEADERS = {"x-robots-tag": "noindex, nofollow", "cache-control": "no-store"}
+STATUS = {Closed.NOT_KNOWN: 404, Closed.EXPIRED: 410}
+KEYS = {Closed.NOT_KNOWN: "unknown", Closed.EXPIRED: "expired"}
+
+router = APIRouter(include_in_schema=False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Press:
+    """What a form sent, as it came."""
+
+    answer: str
+    vans: tuple[str, ...]
+    still: frozenset[str]
+    when: str
+    other: str
+    press: str
+
+
+@router.api_route("/a/{code}", methods=["GET", "HEAD"])
+def show(request: Request, code: str, ask: str = "", van: str = "", lang: str = "") -> Response:
+    """The page as it stands now."""
+    room = room_of(request)
+    opened = _open(request, room, code)
+    if isinstance(opened, Response):
+        return opened
+    asks = ask if ask in ("part", "going") else ""
+    return _answer_page(request, opened, room.clock(), lang=lang, asks=asks, van=van)
+
+
+@router.post("/a/{code}")
+async def press(request: Request, code: str, lang: str = "") -> Response:
+    """Take an answer."""
+    form = await request.form(max_files=0, max_fields=MOST_FIELDS)
+    return await run_in_threadpool(_taken, request, code, lang, _press(form))
+
+
+def _press(form: FormData) -> Press:
+    def one(name: str) -> str:
+        value = form.get(name)
+        return value[:200] if isinstance(value, str) else ""
+
+    return Press(
+        answer=one("answer"),
+        vans=tuple(str(value) for value in form.getlist("van")),
+        still=frozenset(str(value) for value in form.getlist("still")),
+        when=one("when"),
+        other=one("other"),
+        press=one("press")[:20],
+    )
+
+
+def _taken(request: Request, code: str, lang: str, sent: Press) -> Response:
+    room = room_of(request)
+    opened = _open(request, room, code)
+    if isinstance(opened, Response):
+        return opened
+    now = room.clock()
+    asks = {"part": "part", "going": "going"}.get(sent.answer, "")
+    van = sent.vans[0] if len(sent.vans) == 1 else ""
+    try:
+        given = _given(sent, opened.site.zone)
+        give(room.ledger, opened, given, now)
+    except RecordError:
+        return _answer_page(
+            request, opened, now, lang=lang, asks=asks, van=van, wrong=sent, status=422
+        )
+    except LedgerError as failure:
+        log.error("answer not kept", cause=str(failure))
+        return closed(request, "failed", 503, language=_language(lang, opened.person.language))
+    query = f"?lang={lang}" if lang in set(Language) else ""
+    return RedirectResponse(f"{opened.link.code}{query}", 303, headers=HEADERS)
+
+
+def _given(sent: Press, zone: ZoneInfo) -> Given:
+    """The answer that a form stands for.
+
+    Raises:
+        RecordError: it stands for none.
+    """
+    try:
+        kind = AnswerKind(sent.answer)
+    except ValueError as wrong:
+        raise RecordError("This form does not say what was answered.") from wrong
+    going = kind is AnswerKind.GOING
+    return Given(
+        kind=kind,
+        vehicles=sent.vans,
+        still=sent.still if kind is AnswerKind.PART else None,
+        going_at=_moment(sent.other or sent.when, zone) if going else None,
+        press=sent.press,
+    )
+
+
+def _moment(text: str, zone: ZoneInfo) -> datetime:
+    """An offered time, or one that was typed: that is local to the place."""
+    try:
+        moment = datetime.fromisoformat(text)
+        local = moment.replace(tzinfo=zone) if moment.tzinfo is None else moment
+        return local.astimezone(UTC)
+    except (ValueError, OverflowError) as wrong:
+        raise RecordError(f"{text!r} is not a day and an hour.") from wrong
+
+
+def _open(request: Request, room: AnswerRoom, code: str) -> OpenLink | Response:
+    """What a code opens, or the page that says that it opens nothing."""
+    now, limits = room.clock(), rights_of(request).limits
+    doors = (Door(name=f"answer from {network_of(address_of(request))}", most=WRONG_CODES),)
+    try:
+        limits.refuse_if_shut(doors, now)
+    except TooManyTriesError as many:
+        wait = {"retry-after": str(int(many.wait.total_seconds()))}
+        return closed(request, "too_many", 429, headers=wait)
+    opened = open_link(room.ledger, room.links, code, now)
+    if isinstance(opened, OpenLink):
+        return opened
+    if opened is Closed.NOT_KNOWN:
+        limits.failed(doors, now)
+    return closed(request, KEYS[opened], STATUS[opened])
+
+
+def _language(asked: str, otherwise: Language) -> Language:
+    return Language(asked) if asked in set(Language) else otherwise
+
+
+def _answer_page(
+    request: Request,
+    opened: OpenLink,
+    now: datetime,
+    *,
+    lang: str,
+    asks: str,
+    van: str,
+    wrong: Press | None = None,
+    status: int = 200,
+) -> Response:
+    language = _language(lang, opened.person.language)
+    page = page_for(opened, language, now, asks=asks, van=van)
+    values = {
+        "page": page,
+        "code": opened.link.code,
+        "lang": lang if lang in set(Language) else "",
+        "van": van,
+        "say": Say(language=language, voice=page.voice),
+        "languages": list(languages(page)),
+        "wrong": wrong,
+    }
+    return _drawn("van.html", values, status)
+
+
+def closed(
+    request: Request,
+    key: str,
+    status: int,
+    *,
+    language: Language | None = None,
+    headers: dict[str, str] | None = None,
+) -> Response:
+    """A page that shows nothing of anybody."""
+    say = Say(language=language or preferred_language(request))
+    return _drawn("closed.html", {"say": say, "key": key}, status, headers)
+
+
+def _drawn(
+    template: str, values: dict[str, Any], status: int, headers: dict[str, str] | None = None
+) -> HTMLResponse:
+    text = _templates().get_template(template).render(style=style_address(), **values)
+    return HTMLResponse(text, status, headers={**HEADERS, **(headers or {})})
+
+
+@cache
+def _templates() -> Environment:
+    return Environment(
+        loader=FileSystemLoader(TEMPLATES / "answers"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )

@@ -1,0 +1,131 @@
+"""German."""
+
+NAME = "Deutsch"
+
+TEXTS = {
+    "kicker": "{van}, {place}. Geschrieben {when}",
+    "kicker.many": "{place}. Geschrieben {when}",
+    "title": "{van}: {headline}",
+    "skip": "Zur Antwort",
+    "language": "Sprache",
+    "answer": "Antwort",
+    "still_in": "Noch drin",
+    "all_empty": "Es ist nichts bekannt, was noch Wasser hält.",
+    "where.pipes": "und was zwischen Tank und Hähnen steht",
+    "where.valve": "läuft gegen {time} wohl von selbst leer; davon geht nichts kaputt",
+    "where.unknown": "niemand weiß wie viel; zählt als voll",
+    "known.seen": "Gesehen von {who} am {date}.",
+    "known.told": "Nach Angabe von {who} am {date}. Seitdem hat niemand nachgesehen.",
+    "known.you": "Nach deiner Angabe vom {date}. Seitdem hat niemand nachgesehen.",
+    "known.you.customer": "Nach Ihrer Angabe vom {date}. Seitdem hat niemand nachgesehen.",
+    "known.you.crew": "Selbst eingetragen am {date}.",
+    "known.never": "Niemand hat etwas eingetragen: zählt als voll, bis jemand nachgesehen hat.",
+    "cannot_head": "Wenn du nicht kannst",
+    "cannot_head.customer": "Wenn Sie nicht können",
+    "cannot_head.crew": "Wenn niemand hin kann",
+    "mind_head": "Achtgeben",
+    "how": "So geht es, in {n} Schritten",
+    "grit": "Wo Wasser hinläuft, wird es glatt: streuen. Die Betriebsanleitung geht vor.",
+    "done": "Erledigt",
+    "done.check": "Nachgesehen: alles leer",
+    "done.all": "Erledigt, alle {n}",
+    "cannot": "Kann nicht",
+    "cannot.crew": "Niemand kann hin",
+    "part": "Nur teilweise",
+    "going": "Ich fahre an einem bestimmten Tag",
+    "going.crew": "Für einen bestimmten Tag geplant",
+    "correct": "Es war nur ein Teil",
+    "noted.done": "Notiert. Für diesen Frost ist Ruhe.",
+    "noted.done.say": "Aufgeschrieben: leer, angegeben von {who}, {time}.",
+    "noted.all": "Notiert. Alle sind leer, nach Angabe.",
+    "noted.part": "Notiert. Noch zu tun: {wet}.",
+    "noted.part.say": "Was leer ist, steht als Angabe von {who}, {time}. Was noch nass ist, kann "
+    "weiter einfrieren; bitte melden, wenn es erledigt ist.",
+    "noted.part.open": "Notiert: nur ein Teil.",
+    "noted.cannot": "Notiert: du kannst nicht.",
+    "noted.cannot.customer": "Notiert: Sie können nicht.",
+    "noted.cannot.crew": "Notiert: niemand kann hin.",
+    "noted.cannot.say": "Wird es kälter als {min} °C, melden wir uns noch einmal. Hat sonst jemand "
+    "den Schlüssel?",
+    "noted.cannot.plain": "Hat sonst jemand den Schlüssel?",
+    "noted.going": "Notiert: du fährst {time}.",
+    "noted.going.customer": "Notiert: Sie fahren {time}.",
+    "noted.going.crew": "Notiert: geplant {time}.",
+    "noted.going.say": "Bis dahin ist Ruhe. Wenn alles leer ist: Erledigt drücken.",
+    "noted.going.late": "Das ist später als {by}, die Stunde, bis zu der es fertig sein sollte. "
+    "Ist es bis dahin gefroren, nichts anfassen.",
+    "row.asked": "zu tun",
+    "row.done": "leer, angegeben von {who}, {time}",
+    "row.part": "teilweise erledigt, {time}",
+    "row.cannot": "geht nicht, {time}",
+    "row.going": "geplant {time}",
+    "row.nothing": "leer",
+    "row.lapsed": "zurzeit nichts fällig",
+    "row.late": "nichts anfassen",
+    "row.seen": "leer, gesehen von {who}, {date}",
+    "row.told": "leer, angegeben von {who}, {date}",
+    "you": "dir",
+    "you.customer": "Ihnen",
+    "nothing": "Nichts zu tun.",
+    "nothing.say": "{known} Wir melden uns, wenn sich das ändert.",
+    "nothing.all": "Bei keinem etwas zu tun.",
+    "lapsed": "Zurzeit nichts zu tun.",
+    "lapsed.say": "Der Frost von damals ist vorbei, oder es wurde milder. Es ist noch Wasser drin; "
+    "vor dem nächsten melden wir uns rechtzeitig. Inzwischen leer? Bitte melden, dann ist Ruhe.",
+    "late": "{van}: nichts anfassen.",
+    "late.say": "Es war noch nass, als der Frost kam. Pumpe nicht einschalten, kein Ventil "
+    "bewegen, Warmwasser aus lassen. Ob etwas geplatzt ist, zeigt sich erst beim Auftauen. Keine "
+    "Flamme, kein kochendes Wasser. Wir melden uns, wenn sich das Nachsehen lohnt.",
+    "late.rest": "Diese sind wohl gefroren: Pumpe aus, kein Ventil bewegen, kein Warmwasser.",
+    "ask.part": "Was ist noch drin?",
+    "ask.part.say": "Was angehakt ist, zählt als noch nass; was nicht, als leer.",
+    "ask.going": "Wann fährst du hin?",
+    "ask.going.customer": "Wann fahren Sie hin?",
+    "ask.going.crew": "Wann geht jemand hin?",
+    "ask.going.say": "Bis dahin ist Ruhe.",
+    "other_day": "Anderer Tag, andere Stunde",
+    "keep": "So festhalten",
+    "back": "Zurück",
+    "wrong_day": "Eine der Zeiten wählen, oder Tag und Stunde in den nächsten 30 Tagen.",
+    "foot": "Dieser Link gilt nur für dieses Fahrzeug, bis {date}. Schätzung aus "
+    "Wettervorhersage und "
+    "Einträgen; erst nachsehen, dann handeln; die Betriebsanleitung geht vor. Keine amtliche "
+    "Warnung.",
+    "foot.many": "Dieser Link gilt nur für diese {n} Fahrzeuge, bis {date}. Schätzung aus "
+    "Wettervorhersage und Einträgen; erst nachsehen, dann handeln; die Betriebsanleitung geht "
+    "vor. Keine amtliche Warnung.",
+    "credit": "Wetter: {credit}. Auf den Ort umgerechnet.",
+    "strip": "Von {start} bis {end}. Grau ist dunkel, gelb ist hell.",
+    "strip.by": "Fertig sein bis {by}.",
+    "strip.frost": "Frost möglich ab {early}.",
+    "frost": "Frost",
+    "and_more": "und {n} weitere",
+    "expired": "Dieser Link öffnet nichts mehr.",
+    "expired.say": "Er endete mit seinem Winter oder wurde zurückgenommen. Einen neuen gibt es "
+    "dort, woher er kam. Kommt Frost und niemand weiß, wie es steht: hingehen und nachsehen.",
+    "unknown": "Diesen Link gibt es nicht.",
+    "unknown.say": "Bitte noch einmal aus der Nachricht öffnen: ganz, bis zum letzten Zeichen. "
+    "Kommt Frost und niemand weiß, wie es steht: hingehen und nachsehen.",
+    "too_many": "Zu viele Links, die es nicht gibt.",
+    "too_many.say": "Eine Viertelstunde warten, dann den Link der Nachricht noch einmal öffnen.",
+    "failed": "Nicht festgehalten.",
+    "failed.say": "Es wurde nichts aufgeschrieben. In einer Minute noch einmal drücken, oder auf "
+    "die Nachricht mit ERLEDIGT antworten, wo Antworten ankommen.",
+}
+
+STEPS = (
+    ("Warmwasser aus", "Warten, bis es lauwarm ist: es läuft unten aus, bis zu 70 °C heiß."),
+    (
+        "Abwasserschieber auf",
+        "An der Entsorgungsstation oder in einen Behälter. Nie auf den Boden.",
+    ),
+    ("Pumpe aus", "Am Bedienfeld."),
+    (
+        "Frischwasser: Stopfen ziehen, nicht nur den Drehknopf",
+        "Der Drehknopf lässt etwa 20 l drin. Tankdeckel auf.",
+    ),
+    ("Ablassventil am Boiler auf", "Vielleicht ist es schon offen."),
+    ("Alle Hähne hoch, Mittelstellung", "Auch die Dusche; Brause in die Wanne legen."),
+    ("Tiefpunkte und Spültank", "Öffnen; einmal spülen."),
+    ("Alles offen lassen", "Anhänger ans Lenkrad."),
+)

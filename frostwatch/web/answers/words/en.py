@@ -1,0 +1,124 @@
+"""English."""
+
+NAME = "English"
+
+TEXTS = {
+    "kicker": "{van} at {place}. Written {when}",
+    "kicker.many": "{place}. Written {when}",
+    "title": "{van}: {headline}",
+    "skip": "Skip to the answer",
+    "language": "Language",
+    "answer": "Your answer",
+    "still_in": "Still in it",
+    "all_empty": "Nothing is known to hold water.",
+    "where.pipes": "and whatever stands between tank and taps",
+    "where.valve": "will probably empty itself about {time}; nothing is broken by that",
+    "where.unknown": "nobody knows how much; counts as full",
+    "known.seen": "Seen by {who} on {date}.",
+    "known.told": "As {who} told us on {date}. Nobody has looked since.",
+    "known.you": "As you told us on {date}. Nobody has looked since.",
+    "known.you.crew": "Recorded by you on {date}.",
+    "known.never": "Nobody has recorded it: it counts as full until somebody has looked.",
+    "cannot_head": "If you cannot come",
+    "cannot_head.crew": "If nobody can go",
+    "mind_head": "Mind",
+    "how": "How to do it, in {n} steps",
+    "grit": "Ice underfoot where it ran: spread sand or grit. The handbook comes first.",
+    "done": "Done",
+    "done.check": "Looked: all is empty",
+    "done.all": "Done, all {n}",
+    "cannot": "I cannot come",
+    "cannot.crew": "Nobody can go",
+    "part": "Only part",
+    "going": "I am going on a certain day",
+    "going.crew": "Planned for a certain day",
+    "correct": "It was only part of it",
+    "noted.done": "Noted. No more messages for this frost.",
+    "noted.done.say": "We wrote down: drained, told by {who}, {time}.",
+    "noted.all": "Noted. All of them are drained, as told.",
+    "noted.part": "Noted. Still to do: {wet}.",
+    "noted.part.say": "What is empty is written down as told by {who}, {time}. What is still wet "
+    "can still freeze; tell us when it is done.",
+    "noted.part.open": "Noted: only part of it.",
+    "noted.cannot": "Noted: you cannot come.",
+    "noted.cannot.crew": "Noted: nobody can go.",
+    "noted.cannot.say": "We write once more if it gets colder than {min} °C. Does somebody else "
+    "have a key?",
+    "noted.cannot.plain": "Does somebody else have a key?",
+    "noted.going": "Noted: you go {time}.",
+    "noted.going.crew": "Noted: planned for {time}.",
+    "noted.going.say": "You hear nothing more until then. Press Done when it is empty.",
+    "noted.going.late": "That is later than {by}, the hour to work to. If it has frozen by then, "
+    "leave it alone.",
+    "row.asked": "to do",
+    "row.done": "drained, told by {who}, {time}",
+    "row.part": "part of it done, {time}",
+    "row.cannot": "cannot be done, {time}",
+    "row.going": "planned for {time}",
+    "row.nothing": "drained",
+    "row.lapsed": "nothing due now",
+    "row.late": "leave it alone",
+    "row.seen": "drained, seen by {who}, {date}",
+    "row.told": "drained, told by {who}, {date}",
+    "you": "you",
+    "nothing": "Nothing to do.",
+    "nothing.say": "{known} We write if that changes.",
+    "nothing.all": "Nothing to do at any of them.",
+    "lapsed": "Nothing to do now.",
+    "lapsed.say": "The frost of that message has passed, or it got milder. There is still water "
+    "in it; we write in time before the next one. Drained meanwhile? Tell us, and you hear "
+    "nothing.",
+    "late": "Leave {van} alone.",
+    "late.say": "It was still wet when the frost came. Do not switch the pump on, do not move a "
+    "valve, do not start water heating. Whether anything has split shows only on the thaw. No "
+    "flame, no boiling water. We write when it is worth looking.",
+    "late.rest": "These are probably frozen: pump off, move no valve, no water heating.",
+    "ask.part": "What is still wet?",
+    "ask.part.say": "What is ticked counts as still wet, what is not as empty.",
+    "ask.going": "When do you go?",
+    "ask.going.crew": "When is somebody going?",
+    "ask.going.say": "Until then you hear nothing more about it.",
+    "other_day": "Another day and hour",
+    "keep": "Keep this",
+    "back": "Back",
+    "wrong_day": "Choose one of the times, or a day and hour in the coming 30 days.",
+    "foot": "This link is for this vehicle only, until {date}. Estimate from a weather "
+    "forecast and what "
+    "was recorded; look before you act; handbook first. Not a public warning.",
+    "foot.many": "This link is for these {n} vehicles only, until {date}. Estimate from a weather "
+    "forecast and what was recorded; look before you act; handbook first. Not a public warning.",
+    "credit": "Weather: {credit}. Corrected to the place.",
+    "strip": "From {start} to {end}. Grey is dark, yellow is daylight.",
+    "strip.by": "Work to {by}.",
+    "strip.frost": "Frost possible from {early}.",
+    "frost": "frost",
+    "and_more": "and {n} more",
+    "expired": "This link opens nothing any more.",
+    "expired.say": "It ended with its winter, or was taken back. Ask whoever sent it for a new "
+    "one. If frost is coming and nobody knows how the vehicle stands, go and look.",
+    "unknown": "This link is not known.",
+    "unknown.say": "Open it from the message once more: the whole of it, up to the last letter. "
+    "If frost is coming and nobody knows how the vehicle stands, go and look.",
+    "too_many": "Too many links that do not exist.",
+    "too_many.say": "Wait a quarter of an hour, then open the link of the message again.",
+    "failed": "Not kept.",
+    "failed.say": "Nothing was written down. Press again in a minute, or reply DONE to the "
+    "message if its sender can take replies.",
+}
+
+STEPS = (
+    ("Water heating off", "Wait until it is lukewarm: it leaves by the floor, up to 70 °C hot."),
+    (
+        "Waste valve open",
+        "At a service point or foul drain, or into a container. Never onto the ground.",
+    ),
+    ("Pump off", "At the panel."),
+    (
+        "Fresh tank: the plug, not the travel-level knob",
+        "The knob leaves some 20 L. Filler cap off.",
+    ),
+    ("Heater valve open", "It may be open already."),
+    ("All taps up, in the middle", "And the shower, its head laid in the tray."),
+    ("Low points and flush tank", "Open them; press flush once."),
+    ("Leave everything open", "Hang the tag on the steering wheel."),
+)

@@ -1,0 +1,72 @@
+"""The web app: one factory, and the few routes that belong to no page."""
+
+from collections.abc import Callable
+from datetime import datetime
+
+from fastapi import FastAPI, Request
+from starlette.responses import JSONResponse, PlainTextResponse, Response
+
+from frostwatch.ports.accounts import Account
+from frostwatch.storage.ledger import SqlLedger
+from frostwatch.web import static_files
+from frostwatch.web.answers import replies, routes
+from frostwatch.web.answers.room import AnswerRoom
+from frostwatch.web.rights import Rights, TooManyTriesError, install
+
+
+def build_app(
+    ledger: SqlLedger,
+    clock: Callable[[], datetime],
+    *,
+    public_url: str = "",
+    replies_token: str = "",
+    stand_in: Account | None = None,
+) -> FastAPI:
+    """The app over a ledger.
+
+    Args:
+        ledger: where everything is kept.
+        clock: the present moment, UTC.
+        public_url: web address under which people reach this service, "" for none.
+        replies_token: what a gateway shows that hands over replies; "" takes none.
+        stand_in: who everybody counts as that is not signed in; for the demo alone.
+    """
+    app = FastAPI(title="frostwatch", docs_url=None, redoc_url=None, openapi_url=None)
+    secure = public_url.startswith("https:")
+    install(app, Rights(access=ledger.access, clock=clock, secure=secure, stand_in=stand_in))
+    app.state.answers = AnswerRoom(
+        ledger=ledger,
+        links=ledger.links,
+        clock=clock,
+        public_url=public_url,
+        replies_token=replies_token,
+    )
+    app.include_router(routes.router)
+    app.include_router(replies.router)
+    app.include_router(static_files.router)
+    app.add_api_route("/healthz", healthy, methods=["GET", "HEAD"], include_in_schema=False)
+    app.add_api_route("/favicon.ico", no_picture, methods=["GET", "HEAD"], include_in_schema=False)
+    app.add_api_route("/robots.txt", robots, methods=["GET", "HEAD"], include_in_schema=False)
+    app.add_exception_handler(TooManyTriesError, _too_many)
+    return app
+
+
+async def healthy() -> Response:
+    """The process answers. Whether it does its work, the heartbeat tells."""
+    return JSONResponse({"status": "ok"})
+
+
+async def robots() -> Response:
+    """Nothing here is for a search engine."""
+    return PlainTextResponse("User-agent: *\nDisallow: /\n")
+
+
+async def no_picture() -> Response:
+    """Browsers ask for it unasked; there is none."""
+    return Response(status_code=204, headers={"cache-control": "public, max-age=604800"})
+
+
+async def _too_many(request: Request, many: Exception) -> Response:
+    assert isinstance(many, TooManyTriesError)
+    wait = {"retry-after": str(int(many.wait.total_seconds()))}
+    return routes.closed(request, "too_many", 429, headers=wait)

@@ -1,0 +1,122 @@
+"""Leave alone, in words: what froze, what is still worth doing, and what to look at after it."""
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from frostwatch.messages.wording.draft import Job, Level
+from frostwatch.web.pages.notes import Note, notes_of
+from frostwatch.web.pages.rows import MOST_PARTS, Rows
+from frostwatch.web.pages.yard_now import Line, YardNow
+from frostwatch.web.words import Tongue
+
+FEW = 3
+"""So many bays are named in a headline; more are counted."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LateLine:
+    """One vehicle of the page."""
+
+    vehicle: str
+    bay: str
+    text: Markup
+    hour: Markup | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LateView:
+    """What the page shows.
+
+    Attributes:
+        kicker: day and hour.
+        headline: what to leave alone until when.
+        say: what not to do.
+        notes: what is to be minded.
+        late: vehicles to be left alone.
+        can: what is still worth doing.
+        thawed: vehicles to be looked at after the frost.
+        done: how many were drained in time; None where nobody was late.
+        first: key and bay of the first of them.
+    """
+
+    kicker: Markup
+    headline: Markup
+    say: Markup
+    notes: tuple[Note, ...]
+    late: tuple[LateLine, ...]
+    can: tuple[LateLine, ...]
+    thawed: tuple[LateLine, ...]
+    done: Markup | None
+    first: LateLine | None
+
+
+def late_view(now: YardNow, tongue: Tongue) -> LateView:
+    """Put into words what is to be left alone at a site."""
+    t = tongue
+    rows = Rows(now, t)
+    late = tuple(_late(line, t) for line in now.late)
+    can = [line for line in now.due if line.press is None]
+    thawed = [line for line in now.lines if line.standing.level is Level.THAW]
+    return LateView(
+        kicker=t("late.kicker", day=t.day(now.now), at=t.clock(now.now)),
+        headline=_headline(now, t),
+        say=t("late.say") if late else t("late.none.say"),
+        notes=notes_of(now, t),
+        late=late,
+        can=tuple(_can(line, t) for line in can),
+        thawed=tuple(
+            LateLine(
+                vehicle=line.vehicle.key, bay=line.name, text=rows.record(line.standing.record)
+            )
+            for line in thawed
+        ),
+        done=_done(now, t) if late else None,
+        first=late[0] if late else None,
+    )
+
+
+def _headline(now: YardNow, t: Tongue) -> Markup:
+    late = now.late
+    if not late:
+        return t("late.none", day=t.day(now.now))
+    bays = t.listed([line.name for line in late])
+    thaw = now.board.thaw_at if now.board is not None else None
+    values = {"n": 1 if len(late) <= FEW else len(late), "bays": bays}
+    if thaw is not None and thaw > now.now:
+        return t("late.headline", thaw=t.by(thaw), **values)
+    return t("late.headline.open", day=t.day(now.now), **values)
+
+
+def _late(line: Line, t: Tongue) -> LateLine:
+    standing = line.standing
+    if standing.unknown:
+        text = t("late.unknown")
+    else:
+        wet = {wet.circuit for wet in standing.work.wet} if standing.work is not None else set()
+        parts = t.speech.listed([t.shared.parts[c] for c in t.shared.parts if c in wet], MOST_PARTS)
+        if standing.began_at is not None and standing.began_at < t.now:
+            text = t("late.began", at=t.about(standing.began_at), parts=parts)
+        else:
+            text = t("late.frozen", parts=parts)
+    return LateLine(vehicle=line.vehicle.key, bay=line.name, text=text)
+
+
+def _thawed(line: Line, rows: Rows) -> LateLine:
+    record = rows.record(line.standing.record)
+    return LateLine(vehicle=line.vehicle.key, bay=line.name, text=record)
+
+
+def _can(line: Line, t: Tongue) -> LateLine:
+    assert line.stop is not None
+    job = t.words.jobs[line.stop.job]
+    hour = t.by(line.stop.act_by) if line.stop.act_by is not None else None
+    text = Markup("{}.").format(job)
+    if line.stop.job is Job.LOOK and line.standing.record is None:
+        text = t("stop.never")
+    return LateLine(vehicle=line.vehicle.key, bay=line.name, text=text, hour=hour)
+
+
+def _done(now: YardNow, t: Tongue) -> Markup:
+    dry = sum(line.standing.work is None for line in now.lines)
+    return t("late.done.say", n=dry, all=len(now.lines))

@@ -1,0 +1,77 @@
+"""Notes across a page: what is to be minded about the forecast, the passes and the records."""
+
+from dataclasses import dataclass
+from datetime import timedelta
+
+from markupsafe import Markup
+
+from frostwatch.advice.walk import stops_now
+from frostwatch.web.pages.rows import named
+from frostwatch.web.pages.yard_now import Sky, YardNow
+from frostwatch.web.words import Tongue
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Note:
+    """One note.
+
+    Attributes:
+        kind: how it is edged: "" plain, "by", "late", "two", "quiet".
+        text: what it says.
+        urgent: read out at once.
+    """
+
+    kind: str
+    text: Markup
+    urgent: bool = False
+
+
+def notes_of(now: YardNow, tongue: Tongue) -> tuple[Note, ...]:
+    """What is to be minded at a site, the gravest first."""
+    found = [*_forecast(now, tongue), *_service(now, tongue), *_two_records(now, tongue)]
+    return tuple(found)
+
+
+def _forecast(now: YardNow, t: Tongue) -> list[Note]:
+    board = now.yard.board
+    if now.sky is Sky.NOT_READ or board is None:
+        return [Note(kind="quiet", text=t("note.reading", place=now.yard.site.name))]
+    issued = board.basis.issued_at
+    age_h = round((now.now - issued) / timedelta(hours=1)) if issued is not None else 0
+    if now.sky is Sky.NONE:
+        key = "note.none_since" if issued is not None else "note.none"
+        values = {"issue": t.hour(issued), "hours": age_h} if issued is not None else {}
+        return [Note(kind="by", text=t(key, **values))]
+    if now.sky is Sky.OLDER and issued is not None:
+        return [Note(kind="", text=t("note.older", issue=t.hour(issued), hours=age_h))]
+    return []
+
+
+def _service(now: YardNow, t: Tongue) -> list[Note]:
+    passed, board = now.yard.passed, now.yard.board
+    found = []
+    if passed is not None and passed.failed_at is not None and passed.cause:
+        text = t("note.failed", at=t.hour(passed.failed_at), cause=passed.cause)
+        found.append(Note(kind="", text=text, urgent=True))
+    elif now.pass_is_late and board is not None:
+        found.append(Note(kind="", text=t("note.late_pass", at=t.hour(board.at)), urgent=True))
+    return found
+
+
+def _two_records(now: YardNow, t: Tongue) -> list[Note]:
+    if now.yard.round is None:
+        return []
+    code = now.yard.round.code
+    return [
+        Note(
+            kind="two",
+            text=t(
+                "note.two",
+                bay=stop.walk.stop.bay,
+                who=t.listed([named(p.by, now.yard.people) for p in (stop.press, *stop.others)]),
+                href=f"/walk/{code}#two",
+            ),
+        )
+        for stop in stops_now(now.yard.round, now.yard.presses)
+        if stop.disagrees and stop.press is not None
+    ]

@@ -1,0 +1,143 @@
+"""What the pages work with, and how a page of one site is begun."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from fastapi import Request
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from starlette.responses import HTMLResponse
+
+from frostwatch.fleet.sites import Site
+from frostwatch.ports.accounts import Role
+from frostwatch.ports.pages import Pages, Rounds
+from frostwatch.web.rights import NotForYouError, Visitor, form_token
+from frostwatch.web.static_files import static_files
+from frostwatch.web.words import Tongue
+
+TEMPLATES = Path(__file__).parents[1] / "templates"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Room:
+    """What the pages work with.
+
+    Attributes:
+        pages: what they read.
+        rounds: where rounds are kept.
+        clock: the present moment, UTC.
+        public_url: web address under which people reach this service, "" for none.
+    """
+
+    pages: Pages
+    rounds: Rounds
+    clock: Callable[[], datetime]
+    public_url: str = ""
+
+
+def room_of(request: Request) -> Room:
+    """What the pages of an app work with."""
+    room: Room = request.app.state.room
+    return room
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """The site a page is about, among those its visitor may see.
+
+    Attributes:
+        key: key of the site.
+        names: key -> name of every site the visitor may see.
+    """
+
+    key: str
+    names: Mapping[str, str]
+
+    @property
+    def query(self) -> str:
+        """What links of the page carry, so that they stay at the site."""
+        return f"?site={self.key}" if len(self.names) > 1 else ""
+
+
+def place_of(request: Request, visitor: Visitor, key: str | None = None) -> Place | None:
+    """The site that is asked for, or else the first that the visitor may see; None for none.
+
+    Args:
+        request: the request.
+        visitor: who asks.
+        key: key of the site, where the page itself says so; else it stands in the query.
+
+    Raises:
+        NotSignedInError: nobody is signed in.
+        NotForYouError: the site is not there, or not theirs to see.
+    """
+    visitor.signed_in()
+    names = room_of(request).pages.site_names()
+    mine = visitor.among(names, Role.VIEWER)
+    own = {site: names[site] for site in mine}
+    asked = key or request.query_params.get("site", "")
+    if asked and asked not in own:
+        raise NotForYouError
+    if not own:
+        return None
+    return Place(key=asked or next(iter(own)), names=own)
+
+
+def tongue_of(visitor: Visitor, site: Site, now: datetime) -> Tongue:
+    """The visitor's language at a site."""
+    return Tongue(language=visitor.language, zone=site.zone, now=now)
+
+
+@cache
+def environment() -> Environment:
+    """Where templates come from; everything put into them is escaped."""
+    return Environment(
+        loader=FileSystemLoader(TEMPLATES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+def static_address(name: str) -> str:
+    """Address of a static file; a new one whenever it changes."""
+    return f"/static/{name}?v={static_files()[name].mark}"
+
+
+def render(
+    request: Request,
+    template: str,
+    *,
+    tongue: Tongue,
+    visitor: Visitor,
+    place: Place | None,
+    status: int = 200,
+    **values: Any,
+) -> HTMLResponse:
+    """A page.
+
+    Args:
+        request: the request.
+        template: name of the template.
+        tongue: language, zone and moment.
+        visitor: who asks.
+        place: the site it is about, None for none.
+        status: HTTP status.
+        values: what the template shows.
+    """
+    page = environment().get_template(f"pages/{template}")
+    text = page.render(
+        t=tongue,
+        visitor=visitor,
+        place=place,
+        address=static_address,
+        form_token=form_token(request),
+        role=visitor.role_at(place.key) if place is not None else None,
+        Role=Role,
+        **values,
+    )
+    return HTMLResponse(text, status_code=status)

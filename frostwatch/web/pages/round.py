@@ -1,0 +1,80 @@
+"""Round: how many bays, by when, who, in which order. And its release."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Query, Request
+from starlette.responses import HTMLResponse, RedirectResponse, Response
+
+from frostwatch.ports.accounts import Role
+from frostwatch.service.walking import release_round
+from frostwatch.web.pages.begin import begin
+from frostwatch.web.pages.late_view import late_view
+from frostwatch.web.pages.roll_view import roll_view
+from frostwatch.web.pages.room import room_of
+from frostwatch.web.pages.round_view import MOST_CREW, round_view
+from frostwatch.web.pages.yard_now import Sky, YardNow, yard_now
+from frostwatch.web.rights import AnyVisitor, CheckedForm, NotForYouError
+
+router = APIRouter()
+
+
+@router.get("/round")
+def round_page(
+    request: Request,
+    visitor: AnyVisitor,
+    crew: Annotated[int | None, Query(ge=1, le=MOST_CREW)] = None,
+) -> HTMLResponse:
+    """The work order of a site; where frost came first, what to leave alone; or a quiet day."""
+    begun = begin(request, visitor, here="round")
+    if isinstance(begun, HTMLResponse):
+        return begun
+    now, tongue = begun.now, begun.tongue
+    if _is_late(now):
+        return begun.page("late.html", late=late_view(now, tongue))
+    if _is_quiet(now):
+        return begun.page("roll.html", roll=roll_view(now, tongue))
+    return begun.page(
+        "round.html",
+        round=round_view(now, tongue, crew=crew),
+        may_walk=visitor.may(Role.CREW, begun.place.key),
+    )
+
+
+def _is_late(now: YardNow) -> bool:
+    """Frost came first, and nobody is on a round: what to leave alone goes before the work."""
+    return bool(now.late) and now.sky is not Sky.NONE and now.yard.round is None
+
+
+def _is_quiet(now: YardNow) -> bool:
+    return not now.due and now.sky in (Sky.FRESH, Sky.OLDER) and now.yard.round is None
+
+
+@router.post("/round/release")
+def release(request: Request, visitor: AnyVisitor, form: CheckedForm) -> Response:
+    """Release the round as it stands, or go on with the one that is walked."""
+    key = str(form.get("site", ""))
+    account = visitor.must(Role.CREW, key)
+    room = room_of(request)
+    now = room.clock()
+    yard = room.pages.yard(key, now)
+    if yard is None:
+        raise NotForYouError
+    walk = yard.round
+    if walk is None and yard.board is not None:
+        lines = yard_now(yard, now).lines
+        walk = release_round(
+            room.rounds,
+            yard.board,
+            [line.stop for line in lines if line.stop is not None],
+            by=account.person or account.name,
+            now=now,
+            crew=_crew(str(form.get("crew", ""))),
+        )
+    if walk is None:
+        return RedirectResponse(f"/round?site={key}", status_code=303)
+    target = "sheet" if form.get("then") == "sheet" else "walk"
+    return RedirectResponse(f"/{target}/{walk.code}", status_code=303)
+
+
+def _crew(text: str) -> int | None:
+    return min(max(1, int(text)), MOST_CREW) if text.isdecimal() and len(text) < 3 else None

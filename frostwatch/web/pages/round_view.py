@@ -1,0 +1,279 @@
+"""The round in words: headline, sentence, strip, facts, and the walk with its stops."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from markupsafe import Markup
+
+from frostwatch.advice.rounds import Round, Stop
+from frostwatch.advice.walk import WalkRound, stops_now
+from frostwatch.web.pages.notes import Note, notes_of
+from frostwatch.web.pages.rows import Group, PassRow, Rows, StopRow, in_rows
+from frostwatch.web.pages.yard_now import Line, Sky, YardNow
+from frostwatch.web.strip import Strip, air_sentence, strip_of
+from frostwatch.web.words import Tongue
+
+MOST_CREW = 8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fact:
+    """One of the facts under the strip."""
+
+    term: Markup
+    text: Markup
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoundView:
+    """What the page of a round shows.
+
+    Attributes:
+        kicker: day, hour, how many bays.
+        headline: how many bays, by when.
+        say: the air, the work, and when the crew is through.
+        notes: what is to be minded.
+        strip: hours; None without a forecast.
+        facts: first loop, crew, what to take, who has it.
+        groups: the walk.
+        cut: sentence above what does not fit; None where all does.
+        left: what does not fit, dearest first.
+        crew: people the round is reckoned for.
+        most_crew: most that can be chosen.
+        code: of the round that is walked, "" for none.
+        count: stops.
+        known: there is a forecast to tell hours by.
+    """
+
+    kicker: Markup
+    headline: Markup
+    say: Markup
+    notes: tuple[Note, ...]
+    strip: Strip | None
+    facts: tuple[Fact, ...]
+    groups: tuple[Group, ...]
+    cut: Markup | None
+    left: tuple[StopRow, ...]
+    crew: int
+    most_crew: int
+    code: str
+    count: int
+    known: bool
+
+
+def round_view(now: YardNow, tongue: Tongue, *, crew: int | None = None) -> RoundView:
+    """Put a site's round into words.
+
+    Args:
+        now: the site.
+        tongue: language, zone and moment.
+        crew: people to reckon with; the site's own number if None.
+    """
+    return _Round(now, tongue, crew).view()
+
+
+class _Round:
+    def __init__(self, now: YardNow, tongue: Tongue, crew: int | None) -> None:
+        self._now = now
+        self._t = tongue
+        self._crew = min(max(1, crew or now.yard.site.crew), MOST_CREW)
+        self._round = now.round(self._crew)
+        self._rows = Rows(now, tongue)
+        self._walk = now.yard.round
+
+    def view(self) -> RoundView:
+        """The whole page."""
+        now, t, walk = self._now, self._t, self._walk
+        first, rest, left = self._order()
+        return RoundView(
+            kicker=t("round.kicker", day=t.day(now.now), at=t.clock(now.now), n=len(now.lines)),
+            headline=self._headline(),
+            say=self._say(),
+            notes=notes_of(now, t),
+            strip=self._strip(),
+            facts=self._facts(),
+            groups=tuple(self._groups(first, rest, left)),
+            cut=self._cut() if left else None,
+            left=tuple(left),
+            crew=self._crew,
+            most_crew=max(MOST_CREW, self._crew),
+            code=walk.code if walk is not None else "",
+            count=len(self._round.stops) + len(self._round.left),
+            known=now.board is not None,
+        )
+
+    @property
+    def _act_by(self) -> datetime | None:
+        if self._walk is not None and self._walk.act_by is not None:
+            return self._walk.act_by
+        return self._round.act_by
+
+    def _headline(self) -> Markup:
+        t, now, by = self._t, self._now, self._act_by
+        count, every = len(self._round.stops) + len(self._round.left), len(now.lines)
+        if now.sky is Sky.NOT_READ:
+            return t("round.headline.not_read", n=count, all=every, day=t.day(now.now))
+        if now.sky is Sky.NONE:
+            return t("round.headline.none", n=count, all=every, day=t.day(now.now))
+        if self._walk is not None:
+            left, of = self._open(self._walk)
+            if by is not None:
+                return t("round.headline.walked", n=left, all=of, by=t.by(by))
+            return t("round.headline.walked_free", n=left, all=of, at=t.hour(now.now))
+        if by is not None and by > now.now:
+            return t("round.headline", n=count, all=every, by=t.by(by))
+        if by is not None:
+            return t("round.headline.passed", n=count, all=every, by=t.by(by))
+        first = min((s.earliest for s in self._stops if s.earliest), default=None)
+        if first is not None:
+            return t("round.headline.ahead", n=count, all=every, early=t.early(first))
+        return t("round.headline.look", n=count, all=every, day=t.day(now.now))
+
+    def _open(self, walk: WalkRound) -> tuple[int, int]:
+        stops = stops_now(walk, self._now.yard.presses)
+        return sum(stop.is_open for stop in stops), len(stops)
+
+    @property
+    def _stops(self) -> Sequence[Stop]:
+        return (*self._round.stops, *self._round.left)
+
+    def _say(self) -> Markup:
+        t, now = self._t, self._now
+        parts = []
+        if now.board is not None and now.board.facts is not None:
+            parts.append(air_sentence(now.board.facts, t))
+        if self._round.minutes > 0.0:
+            parts.append(t("round.work", crew=t.crew_hours(self._round.minutes)))
+            parts.append(self._through(self._round, now.crew))
+        return Markup(" ").join(parts)
+
+    def _through(self, walk: Round, names: Sequence[str]) -> Markup:
+        t = self._t
+        ready = t.about(walk.ready_at)
+        if names and len(names) == self._crew:
+            return t("round.through", n=len(names), who=t.listed(names), ready=ready)
+        return t("round.through_many", n=self._crew, ready=ready)
+
+    def _strip(self) -> Strip | None:
+        board = self._now.board
+        if board is None or board.air is None or board.facts is None or board.shown_to is None:
+            return None
+        return strip_of(
+            board.air.until(board.shown_to),
+            board.facts,
+            site=self._now.yard.site,
+            tongue=self._t,
+            act_by=self._act_by,
+        )
+
+    def _facts(self) -> tuple[Fact, ...]:
+        t, walk = self._t, self._round
+        found = []
+        if walk.first:
+            bays = t.listed([stop.bay for stop in walk.first])
+            minutes = t.minutes(sum(stop.minutes for stop in walk.first))
+            text = t("fact.first", bays=bays, minutes=minutes)
+            found.append(Fact(term=t("fact.first.term"), text=text))
+        found.append(Fact(term=t("fact.crew.term"), text=self._crew_fact()))
+        if walk.take:
+            text = Markup(", ").join(
+                t.shared.takes[what].format(n=t.speech.number(n, 0 if n == int(n) else 1))
+                for what, n in walk.take
+            )
+            found.append(Fact(term=t("fact.take.term"), text=t("fact.take", what=text)))
+        found.append(Fact(term=t("fact.walked.term"), text=self._walked()))
+        return tuple(found)
+
+    def _crew_fact(self) -> Markup:
+        t, now = self._t, self._now
+        names = now.crew
+        who = t.listed(names) if names and len(names) == self._crew else ""
+        values = {"starts": t.hour(self._round.starts), "ready": t.about(self._round.ready_at)}
+        if who:
+            text = t("fact.crew.named", who=who, **values)
+        else:
+            text = t("fact.crew", n=self._crew, **values)
+        if self._crew > 1:
+            alone = now.round(1)
+            text += Markup(" ") + t("fact.crew.alone", ready=t.about(alone.ready_at))
+        return text
+
+    def _walked(self) -> Markup:
+        t, walk, now = self._t, self._walk, self._now
+        if walk is None:
+            return t("fact.walked.nobody")
+        who = {self._rows.who(press.by) for press in now.yard.presses}
+        values = {"code": walk.code, "by": self._rows.who(walk.by), "at": t.hour(walk.made_at)}
+        if not who:
+            return t("fact.walked.released", **values)
+        return t("fact.walked.by", who=t.listed(sorted(who)), **values)
+
+    def _order(self) -> tuple[list[StopRow], dict[str, StopRow], list[StopRow]]:
+        """The first loop, the other stops by vehicle, and what does not fit."""
+        lines = {line.vehicle.key: line for line in self._now.lines}
+        if self._walk is not None:
+            return self._order_walked(self._walk, lines)
+        first, rest = [], {}
+        for n, stop in enumerate(self._round.stops, start=1):
+            is_first = n <= len(self._round.first)
+            row = self._rows.stop(lines[stop.vehicle], stop, number=n, first=is_first)
+            if is_first:
+                first.append(row)
+            else:
+                rest[stop.vehicle] = row
+        left = [
+            self._rows.stop(lines[stop.vehicle], stop, number=0, first=False)
+            for stop in self._round.left
+        ]
+        return first, rest, left
+
+    def _order_walked(
+        self, walk: WalkRound, lines: dict[str, Line]
+    ) -> tuple[list[StopRow], dict[str, StopRow], list[StopRow]]:
+        first, rest = [], {}
+        for stop in walk.stops:
+            line = lines.get(stop.stop.vehicle)
+            if line is None:
+                continue
+            now = line.stop or stop.stop
+            row = self._rows.stop(line, now, number=stop.number, first=stop.first)
+            if stop.first:
+                first.append(row)
+            else:
+                rest[stop.stop.vehicle] = row
+        left = [
+            self._rows.stop(lines[stop.vehicle], stop, number=0, first=False)
+            for stop in walk.left
+            if stop.vehicle in lines
+        ]
+        return first, rest, left
+
+    def _groups(
+        self, first: list[StopRow], rest: dict[str, StopRow], left: list[StopRow]
+    ) -> list[Group]:
+        t = self._t
+        groups = []
+        if first:
+            stops = self._round.first or ()
+            minutes = sum(stop.minutes for stop in stops)
+            aside = t("group.first.aside", n=len(first), minutes=t.minutes(minutes))
+            groups.append(
+                Group(head=t("group.first"), aside=aside if minutes else None, rows=tuple(first))
+            )
+        elsewhere = {row.vehicle for row in (*first, *left)}
+        rows: list[StopRow | PassRow] = [
+            rest.get(line.vehicle.key) or self._rows.passed(line)
+            for line in self._now.lines
+            if line.vehicle.key not in elsewhere
+        ]
+        bays = {line.vehicle.key: line.vehicle.bay for line in self._now.lines}
+        return [*groups, *in_rows(rows, bays, t)]
+
+    def _cut(self) -> Markup:
+        t, walk = self._t, self._round
+        by = max((s.act_by for s in walk.left if s.act_by), default=walk.act_by)
+        values = {"n": len(walk.stops), "all": len(walk.stops) + len(walk.left)}
+        if by is None:
+            return t("cut.light", **values)
+        return t("cut", by=t.hour(by), crew=self._crew, **values)

@@ -1,0 +1,270 @@
+"""Lines of a list in words: a stop with its marks and hours, or a bay that is passed."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from frostwatch.advice.board import Passing, Record
+from frostwatch.advice.reminders import AnswerKind
+from frostwatch.advice.rounds import Stop
+from frostwatch.advice.walk import Press, PressKind
+from frostwatch.fleet.layouts import CATALOGUE
+from frostwatch.fleet.people import Person
+from frostwatch.fleet.vehicles import Vehicle
+from frostwatch.messages.wording.draft import Job, Level
+from frostwatch.records.entries import State
+from frostwatch.web.pages.yard_now import Line, YardNow
+from frostwatch.web.vessel_marks import ShownMark, in_columns
+from frostwatch.web.words import Tongue
+
+MOST_PARTS = 4
+GAS = ("gas", "gaz")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShownLevel:
+    """A level as it is drawn and written."""
+
+    key: str
+    word: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopRow:
+    """A stop of a list.
+
+    Attributes:
+        number: its place on the walk; 0 below a cut line.
+        first: belongs to the first loop.
+        vehicle: key.
+        bay: what it is called.
+        level: how things stand.
+        job: what there is to do.
+        notes: what else is to be known.
+        about: kind, plate and key.
+        marks: under the six heads.
+        early: earliest hour; None where none is known.
+        likely: likely hour.
+        cost: what could split.
+        minutes: how long it takes.
+        record: newest record.
+        pressed: what was pressed at it; None for nothing yet.
+    """
+
+    number: int
+    first: bool
+    vehicle: str
+    bay: str
+    level: ShownLevel
+    job: str
+    notes: tuple[Markup, ...]
+    about: str
+    marks: tuple[ShownMark | None, ...]
+    early: Markup | None
+    likely: Markup | None
+    cost: str
+    minutes: str
+    record: Markup
+    pressed: Markup | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PassRow:
+    """A bay at which nobody need stop."""
+
+    vehicle: str
+    bay: str
+    text: Markup
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Group:
+    """Lines under one head."""
+
+    head: Markup
+    aside: Markup | None
+    rows: tuple[StopRow | PassRow, ...]
+
+
+LEVEL_KEYS: Mapping[Level, str] = {
+    Level.NONE: "none",
+    Level.NOTICE: "notice",
+    Level.ACT: "act",
+    Level.URGENT: "urgent",
+    Level.TOO_LATE: "late",
+    Level.THAW: "thaw",
+}
+
+
+def shown_level(level: Level, tongue: Tongue) -> ShownLevel:
+    """A level in one language."""
+    return ShownLevel(key=LEVEL_KEYS[level], word=tongue.words.levels[level])
+
+
+class Rows:
+    """Puts the lines of one site into words."""
+
+    def __init__(self, yard: YardNow, tongue: Tongue) -> None:
+        self._yard = yard
+        self._t = tongue
+
+    def stop(self, line: Line, stop: Stop, *, number: int, first: bool) -> StopRow:
+        """One stop."""
+        t = self._t
+        return StopRow(
+            number=number,
+            first=first,
+            vehicle=line.vehicle.key,
+            bay=line.name,
+            level=shown_level(stop.level, t),
+            job=t.words.jobs[stop.job],
+            notes=tuple(self._notes(line, stop)),
+            about=about(line.vehicle, t),
+            marks=in_columns(line.standing.marks, t),
+            early=t.early(stop.earliest) if stop.earliest else None,
+            likely=t.about(stop.likely) if stop.likely else None,
+            cost=self._cost(stop),
+            minutes=t.minutes(stop.minutes),
+            record=self.record(line.standing.record),
+            pressed=self.pressed(line.press),
+        )
+
+    def passed(self, line: Line) -> PassRow:
+        """One bay that is passed."""
+        return PassRow(vehicle=line.vehicle.key, bay=line.name, text=self.passing(line))
+
+    def _notes(self, line: Line, stop: Stop) -> Iterable[Markup]:
+        t, standing = self._t, line.standing
+        if stop.job is Job.LOOK:
+            yield self.unknown_since(line)
+        if line.vehicle.hold is not None:
+            hold = line.vehicle.hold
+            yield t("stop.held", source=hold.source, setting=t.degrees(hold.setting_c))
+            gas = any(word in hold.source.casefold() for word in GAS)
+            if gas and not self._yard.yard.site.gas_allowed:
+                yield t("stop.gas_off")
+        if any(mark.state is State.TRAVEL_LEVEL for mark in standing.marks):
+            yield t("stop.travel")
+        if standing.answer is AnswerKind.CANNOT:
+            yield t("stop.owner_cannot")
+        if line.recorded:
+            yield t("stop.recorded")
+
+    def unknown_since(self, line: Line) -> Markup:
+        """Why nobody knows what is in it."""
+        record = line.standing.record
+        if record is None:
+            return self._t("stop.never")
+        days = max(1, (self._yard.now - record.at).days)
+        return self._t("stop.expired", n=days)
+
+    def _cost(self, stop: Stop) -> str:
+        t = self._t
+        if stop.job is Job.LOOK:
+            return str(t("cost.unknown"))
+        if not stop.breaks:
+            return str(t("cost.little")) if stop.earliest is None else str(t("cost.later"))
+        return t.speech.listed([t.shared.parts[c] for c in stop.breaks], MOST_PARTS)
+
+    def record(self, record: Record | None) -> Markup:
+        """Who said something last, and when."""
+        if record is None:
+            return self._t("record.never")
+        return self._t("record.by", who=self.who(record.by), day=self._t.date(record.at))
+
+    def who(self, key: str) -> str:
+        """Name of a person; what is written in the record where nobody of that key is entered."""
+        return named(key, self._yard.yard.people)
+
+    def passing(self, line: Line) -> Markup:
+        """Why nobody need stop, and who says so."""
+        t, standing = self._t, line.standing
+        if line.broken:
+            return t("pass.broken", why=line.broken)
+        parts = [self._why(line)]
+        if line.vehicle.indoors:
+            parts.append(t("pass.indoors"))
+        layout = CATALOGUE.get(line.vehicle.layout)
+        if layout is not None and layout.hydronic_l > 0.0:
+            parts.append(t("pass.hydronic"))
+        if standing.valve_at is not None:
+            parts.append(t("stop.valve", at=t.about(standing.valve_at)))
+        return Markup(" ").join(parts)
+
+    def _why(self, line: Line) -> Markup:
+        t, standing = self._t, line.standing
+        passing = standing.passing or Passing.LITTLE
+        what = t.words.passing[passing]
+        if passing is Passing.OWNER:
+            return t("pass.owner", what=what, who=self.who(standing.owner))
+        if passing is Passing.FROZEN:
+            return t("pass.frozen")
+        record = standing.record
+        if record is None:
+            return t("pass.plain", what=what)
+        return t(
+            "pass.record",
+            what=what,
+            evidence=t.words.evidence[record.evidence],
+            who=self.who(record.by),
+            day=t.date(record.at),
+        )
+
+    def pressed(self, press: Press | None) -> Markup | None:
+        """What was pressed at a stop, and by whom."""
+        if press is None:
+            return None
+        t = self._t
+        values = {"who": self.who(press.by), "at": t.clock(press.at)}
+        if press.kind is PressKind.COULD_NOT and press.obstacle is not None:
+            why = t.words.obstacles[press.obstacle]
+            return t("pressed.could_not", why=why, **values)
+        return t(f"pressed.{press.kind.value}", **values)
+
+
+def named(key: str, people: Mapping[str, Person]) -> str:
+    """Names of those who said something; several are joined by commas."""
+    parts = [part.strip() for part in key.split(",")]
+    return ", ".join(people[part].name if part in people else part for part in parts)
+
+
+def about(vehicle: Vehicle, tongue: Tongue) -> str:
+    """Kind of vehicle, end of its plate, and where its key hangs."""
+    parts = [tongue.words.layouts.get(vehicle.layout, vehicle.layout)]
+    if vehicle.plate_end:
+        parts.append(str(tongue("about.plate", end=vehicle.plate_end).unescape()))
+    text = ", ".join(parts)
+    return f"{text} · {vehicle.key_place}" if vehicle.key_place else text
+
+
+def row_of(bay: str) -> str:
+    """The row a bay belongs to: what stands before its number; "" where bays have no rows."""
+    head, dash, number = bay.rpartition("-")
+    return head if dash and number.isdigit() else ""
+
+
+def in_rows(
+    rows: Sequence[StopRow | PassRow], bays: Mapping[str, str], tongue: Tongue
+) -> list[Group]:
+    """Lines in walking order, gathered by rows of bays.
+
+    Args:
+        rows: the lines.
+        bays: vehicle -> its bay.
+        tongue: language.
+    """
+    groups: list[tuple[str, list[StopRow | PassRow]]] = []
+    for row in rows:
+        name = row_of(bays.get(row.vehicle, ""))
+        if not groups or groups[-1][0] != name:
+            groups.append((name, []))
+        groups[-1][1].append(row)
+    return [
+        Group(
+            head=tongue("group.row", row=name) if name else tongue("group.rest"),
+            aside=None,
+            rows=tuple(own),
+        )
+        for name, own in groups
+    ]

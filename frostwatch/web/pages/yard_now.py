@@ -1,0 +1,294 @@
+"""A site as it stands this minute: the board of the last pass, and what was recorded since."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from enum import StrEnum
+
+from frostwatch.advice.board import Board, Passing, Standing, newest_record, passing_when_dry
+from frostwatch.advice.jobs import all_unknown, is_open, job_of, minutes_of, still_wet, told_wet
+from frostwatch.advice.marks import marks_of
+from frostwatch.advice.release import starts_at
+from frostwatch.advice.rounds import Round, Stop, round_for
+from frostwatch.advice.walk import Press, PressKind, stops_now
+from frostwatch.errors import FrostwatchError
+from frostwatch.fleet.layouts import layout_of
+from frostwatch.fleet.people import Duty
+from frostwatch.fleet.vehicles import Vehicle
+from frostwatch.messages.wording.draft import Level
+from frostwatch.ports.pages import Yard
+from frostwatch.records.entries import Entry
+from frostwatch.records.standing_water import CircuitWater, water_of
+from frostwatch.weather.forecast import FRESH_H, OLDEST_H
+
+PASS_IS_LATE = timedelta(hours=3)
+"""Without a pass for so long something is wrong with the service. Estimate."""
+OPEN_LEVELS = (Level.NOTICE, Level.ACT, Level.URGENT)
+
+
+class Sky(StrEnum):
+    """How far the forecast can be leaned on this minute."""
+
+    FRESH = "fresh"
+    OLDER = "older"
+    NONE = "none"
+    NOT_READ = "not read yet"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """One vehicle on a list.
+
+    Attributes:
+        vehicle: as it is entered now.
+        standing: how it stands.
+        stop: what there is to do; None where nobody need go.
+        press: what was pressed at it on the round that is walked; None for nothing.
+        recorded: something was recorded since the pass, so its hours are not worked out yet.
+        broken: why it cannot be reckoned with, "" if it can.
+    """
+
+    vehicle: Vehicle
+    standing: Standing
+    stop: Stop | None
+    press: Press | None = None
+    recorded: bool = False
+    broken: str = ""
+
+    @property
+    def name(self) -> str:
+        """What people call it."""
+        return self.vehicle.name or self.vehicle.bay or self.vehicle.key
+
+    @property
+    def is_late(self) -> bool:
+        """It is to be left alone."""
+        return self.standing.level is Level.TOO_LATE
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class YardNow:
+    """A site as it stands this minute.
+
+    Attributes:
+        yard: what was read.
+        now: the minute, UTC.
+        sky: how far the forecast can be leaned on.
+        lines: every vehicle, in walking order.
+    """
+
+    yard: Yard
+    now: datetime
+    sky: Sky
+    lines: tuple[Line, ...]
+
+    @property
+    def board(self) -> Board | None:
+        """The board of the last pass, if its hours can be told."""
+        usable = self.sky in (Sky.FRESH, Sky.OLDER)
+        return self.yard.board if usable else None
+
+    @property
+    def late(self) -> tuple[Line, ...]:
+        """Vehicles to be left alone."""
+        return tuple(line for line in self.lines if line.is_late)
+
+    @property
+    def due(self) -> tuple[Line, ...]:
+        """Stops that frost makes worth going to; without a forecast every stop."""
+        if self.sky in (Sky.NONE, Sky.NOT_READ):
+            return tuple(line for line in self.lines if line.stop is not None)
+        return tuple(
+            line for line in self.lines if line.stop is not None and line.stop.level in OPEN_LEVELS
+        )
+
+    @property
+    def unknown(self) -> tuple[Line, ...]:
+        """Vehicles of which nobody knows what is in them."""
+        return tuple(line for line in self.lines if line.standing.unknown)
+
+    @property
+    def pass_is_late(self) -> bool:
+        """No pass looked at the site for hours."""
+        board = self.yard.board
+        return board is not None and self.now - board.at > PASS_IS_LATE
+
+    @property
+    def starts(self) -> datetime:
+        """When a crew can begin, UTC."""
+        return starts_at(self.yard.board, self.now) if self.yard.board else self.now
+
+    def round(self, crew: int | None = None) -> Round:
+        """The round as it would be walked now, stops that were pressed left out."""
+        stops = [line.stop for line in self.lines if line.stop is not None and line.press is None]
+        size = crew or self.yard.site.crew
+        return round_for(stops, starts=self.starts, crew=max(1, size))
+
+    @property
+    def crew(self) -> tuple[str, ...]:
+        """Names of those who walk rounds here."""
+        site = self.yard.site.key
+        return tuple(
+            person.name
+            for person in self.yard.people.values()
+            if person.duty is Duty.CREW and site in person.sites
+        )
+
+
+def yard_now(yard: Yard, now: datetime) -> YardNow:
+    """Bring a site up to this minute.
+
+    Args:
+        yard: what was read.
+        now: the minute, UTC.
+    """
+    sky = sky_of(yard.board, now)
+    known = {s.vehicle: s for s in yard.board.vehicles} if yard.board is not None else {}
+    place = {bay: n for n, bay in enumerate(yard.site.bays)}
+    pressed = _pressed(yard)
+    walk = sorted(
+        yard.vehicles.values(),
+        key=lambda v: (place.get(v.bay, len(place)), v.bay, v.key),
+    )
+    lines = []
+    for n, vehicle in enumerate(walk):
+        line = _line(vehicle, known.get(vehicle.key), yard.fresh.get(vehicle.key), n, now)
+        lines.append(_under(sky, replace(line, press=pressed.get(vehicle.key))))
+    return YardNow(yard=yard, now=now, sky=sky, lines=tuple(lines))
+
+
+def sky_of(board: Board | None, now: datetime) -> Sky:
+    """How far a board's forecast can be leaned on by now; it ages between passes too."""
+    if board is None:
+        return Sky.NOT_READ
+    if board.air is None:
+        return Sky.NONE
+    issued = board.basis.issued_at or board.at
+    age_h = (now - issued) / timedelta(hours=1)
+    if age_h > OLDEST_H or now >= board.air.end:
+        return Sky.NONE
+    return Sky.OLDER if age_h > FRESH_H or board.basis.standing.colder_k > 0.0 else Sky.FRESH
+
+
+def _pressed(yard: Yard) -> dict[str, Press]:
+    if yard.round is None:
+        return {}
+    found = {stop.walk.stop.vehicle: stop.press for stop in stops_now(yard.round, yard.presses)}
+    return {vehicle: press for vehicle, press in found.items() if press is not None}
+
+
+def _line(
+    vehicle: Vehicle,
+    standing: Standing | None,
+    entries: Sequence[Entry] | None,
+    place: int,
+    now: datetime,
+) -> Line:
+    if standing is not None and entries is None:
+        stop = standing.stop
+        if stop is not None and standing.likely is not None and stop.likely is None:
+            stop = replace(stop, likely=standing.likely)
+        if stop is not None and stop.earliest is None:
+            stop = replace(stop, earliest=standing.earliest)
+        named = replace(stop, bay=_name(vehicle)) if stop is not None else None
+        return Line(vehicle=vehicle, standing=standing, stop=named)
+    try:
+        return _recorded(vehicle, standing, entries or (), place, now)
+    except FrostwatchError as fault:
+        nothing = Standing(
+            vehicle=vehicle.key,
+            place=place,
+            level=Level.NONE,
+            work=None,
+            passing=Passing.LITTLE,
+            marks=(),
+            record=None,
+            unknown=True,
+        )
+        return Line(vehicle=vehicle, standing=nothing, stop=None, broken=str(fault))
+
+
+def _recorded(
+    vehicle: Vehicle,
+    before: Standing | None,
+    entries: Sequence[Entry],
+    place: int,
+    now: datetime,
+) -> Line:
+    """A vehicle that the board does not know, or about which something was recorded since."""
+    layout = layout_of(vehicle)
+    water = water_of(vehicle, layout, entries, now)
+    wet = still_wet(water)
+    work = _work(vehicle, wet, before, place) if is_open(wet) else None
+    passing = None if work is not None else passing_when_dry(water)
+    if work is not None and before is not None:
+        # what was left to others, or to itself, still is
+        passing = before.passing if before.passing in _STAYS else None
+    standing = Standing(
+        vehicle=vehicle.key,
+        place=place,
+        level=before.level if before is not None and work is not None else Level.NONE,
+        work=work,
+        passing=passing,
+        marks=marks_of(water, layout),
+        record=newest_record(water),
+        unknown=all_unknown(wet),
+        owner=before.owner if before is not None else "",
+        answer=before.answer if before is not None else None,
+        valve_at=before.valve_at if before is not None and work is not None else None,
+        began_at=before.began_at if before is not None and work is not None else None,
+    )
+    return Line(vehicle=vehicle, standing=standing, stop=standing.stop, recorded=True)
+
+
+_STAYS = (Passing.OWNER, Passing.FROZEN, Passing.THAWED)
+
+
+def _work(
+    vehicle: Vehicle, wet: Sequence[CircuitWater], before: Standing | None, place: int
+) -> Stop:
+    known = before.work if before is not None else None
+    stop = Stop(
+        vehicle=vehicle.key,
+        bay=_name(vehicle),
+        place=place,
+        job=job_of(wet),
+        minutes=minutes_of(wet, Duty.CREW),
+        level=Level.NONE,
+        wet=told_wet(wet),
+        keys=bool(vehicle.key_place),
+        held_w=vehicle.hold.power_w if vehicle.hold else 0.0,
+    )
+    if known is None:
+        return stop
+    return replace(
+        stop,
+        act_by=known.act_by,
+        earliest=known.earliest,
+        likely=known.likely,
+        level=known.level,
+        cost=known.cost,
+        breaks=tuple(c for c in known.breaks if c in {entry.circuit for entry in wet}),
+    )
+
+
+def _under(sky: Sky, line: Line) -> Line:
+    """A line as it may be told: without a forecast all that is wet is a stop without an hour."""
+    if sky in (Sky.FRESH, Sky.OLDER):
+        return line
+    standing = line.standing
+    work = line.stop or standing.work
+    if work is None or standing.passing in _STAYS:
+        return line
+    bare = replace(work, act_by=None, earliest=None, likely=None, level=Level.NONE, breaks=())
+    calm = replace(standing, level=Level.NONE, passing=None, work=bare, valve_at=None)
+    return replace(line, stop=bare, standing=calm)
+
+
+def _name(vehicle: Vehicle) -> str:
+    return vehicle.name or vehicle.bay or vehicle.key
+
+
+def was_done(press: Press | None) -> bool:
+    """Whether a press says that the work at a stop is done."""
+    return press is not None and press.kind is PressKind.DONE

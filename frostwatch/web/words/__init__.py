@@ -1,0 +1,144 @@
+"""The words of the pages, one module for each language, and how hours and amounts are written.
+
+Texts are whole sentences with placeholders. They may hold the little markup that a sentence needs;
+what is put into them is escaped.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cached_property
+from zoneinfo import ZoneInfo
+
+from markupsafe import Markup
+
+from frostwatch.fleet.people import Language
+from frostwatch.messages.wording import CATALOGUES
+from frostwatch.messages.wording.draft import Form
+from frostwatch.messages.wording.say import NBSP, Speech
+from frostwatch.messages.wording.texts import Words
+from frostwatch.web.words.catalogue import PageWords
+from frostwatch.web.words.de import WORDS as DE
+from frostwatch.web.words.en import WORDS as EN
+from frostwatch.web.words.fr import WORDS as FR
+
+PAGE_WORDS: Mapping[Language, PageWords] = {Language.EN: EN, Language.DE: DE, Language.FR: FR}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Tongue:
+    """One language at one place and moment.
+
+    Attributes:
+        language: language of the page.
+        zone: time zone of the place.
+        now: the moment, UTC.
+    """
+
+    language: Language
+    zone: ZoneInfo
+    now: datetime
+
+    @property
+    def words(self) -> PageWords:
+        """The words of the pages."""
+        return PAGE_WORDS[self.language]
+
+    @property
+    def shared(self) -> Words:
+        """Words that messages use too."""
+        return CATALOGUES[self.language].words
+
+    @cached_property
+    def speech(self) -> Speech:
+        """How hours and amounts are written."""
+        return Speech(
+            language=self.language,
+            form=Form.LONG,
+            zone=self.zone,
+            now=self.now,
+            words=self.shared,
+        )
+
+    def __call__(self, key: str, **values: object) -> Markup:
+        """A sentence, filled. Of one that counts, ``n`` chooses the form."""
+        text = self.words.texts[key]
+        if not isinstance(text, str):
+            count = values["n"]
+            assert isinstance(count, int)
+            alone = count == 1 or (count == 0 and self.language is Language.FR)
+            text = text[0] if alone else text[1]
+        return Markup(text).format(**values)
+
+    def has(self, key: str) -> bool:
+        """Whether there is such a sentence."""
+        return key in self.words.texts
+
+    def _time(self, moment: datetime, text: str) -> Markup:
+        at = moment.astimezone(self.zone).isoformat(timespec="minutes")
+        return Markup('<time class="when" datetime="{}">{}</time>').format(at, text)
+
+    def hour(self, moment: datetime) -> Markup:
+        """An hour that was, or that was fixed."""
+        return self._time(moment, self.speech.hour(moment))
+
+    def about(self, moment: datetime) -> Markup:
+        """An hour that is a forecast."""
+        return self._time(moment, self.speech.forecast_hour(moment))
+
+    def early(self, moment: datetime) -> Markup:
+        """The earliest hour of a forecast: rounded to the earlier side."""
+        return self._time(moment, self.speech.forecast_hour(moment, down=True))
+
+    def by(self, moment: datetime) -> Markup:
+        """The hour to work to."""
+        return Markup('<span class="by">{}</span>').format(self.hour(moment))
+
+    def plain_hour(self, moment: datetime) -> str:
+        """The same without markup, for titles and labels."""
+        return self.speech.hour(moment)
+
+    def clock(self, moment: datetime) -> str:
+        """Time of day at the place."""
+        return self.speech.clock(moment.astimezone(self.zone))
+
+    def day(self, moment: datetime) -> str:
+        """Day of the week and date."""
+        at = moment.astimezone(self.zone)
+        return f"{self.shared.days[at.weekday()]}{NBSP}{self.speech.date(at.date())}"
+
+    def weekday(self, moment: datetime) -> str:
+        """Day of the week."""
+        return self.shared.days[moment.astimezone(self.zone).weekday()]
+
+    def date(self, moment: datetime) -> str:
+        """Date without its year."""
+        return self.speech.date(moment.astimezone(self.zone).date())
+
+    def degrees(self, celsius: float) -> str:
+        """A temperature with its unit."""
+        return f"{self.speech.degrees(celsius)}{NBSP}°C"
+
+    def litres(self, litres: float) -> str:
+        """An amount of water."""
+        if 0.0 < litres < 0.1:
+            litres = 0.1
+        return self.speech.litres(litres)
+
+    def minutes(self, minutes: float) -> str:
+        """A stretch of work."""
+        return self.speech.minutes(minutes)
+
+    def crew_hours(self, minutes: float) -> str:
+        """Work of a whole round."""
+        return self.speech.number(minutes / 60.0, 1)
+
+    def percent(self, share: float) -> str:
+        """A share in per cent."""
+        return f"{round(100.0 * share)}{NBSP}%"
+
+    def listed(self, names: Sequence[str]) -> str:
+        """Names, the last one joined by "and"."""
+        if len(names) < 2:
+            return "".join(names)
+        return f"{', '.join(names[:-1])} {self.words.texts['and']} {names[-1]}"

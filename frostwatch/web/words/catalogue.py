@@ -1,0 +1,52 @@
+"""What the pages of one language are made of."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from frostwatch.advice.board import Passing
+from frostwatch.advice.walk import Obstacle
+from frostwatch.fleet.vehicles import Circuit, Place
+from frostwatch.messages.wording.draft import Job, Kind, Level
+from frostwatch.records.entries import Evidence, State
+
+Text = str | tuple[str, str]
+"""A sentence; where it counts, the form for one and the form for more."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PageWords:
+    """The words of one language.
+
+    Attributes:
+        texts: key -> sentence.
+        vessels: heads of the six columns, and loose containers.
+        circuits: what each circuit is called where it stands alone.
+        places: which air an item sees.
+        states: what a circuit holds.
+        evidence: how that is known.
+        levels: how things stand.
+        jobs: what there is to do, as the first words of a line.
+        passing: why nobody need stop.
+        obstacles: why a stop could not be done.
+        harms: what frost would do to a circuit.
+        kinds: classes of message.
+        events: happenings in the record.
+        lets_go: where water is let out, by the words of the layouts.
+        layouts: kinds of vehicle, by the key of the layout.
+    """
+
+    texts: Mapping[str, Text]
+    vessels: Mapping[str, str]
+    circuits: Mapping[Circuit, str]
+    places: Mapping[Place, str]
+    states: Mapping[State, str]
+    evidence: Mapping[Evidence, str]
+    levels: Mapping[Level, str]
+    jobs: Mapping[Job, str]
+    passing: Mapping[Passing, str]
+    obstacles: Mapping[Obstacle, str]
+    harms: Mapping[Circuit, str]
+    kinds: Mapping[Kind, str]
+    events: Mapping[str, str]
+    lets_go: Mapping[str, str]
+    layouts: Mapping[str, str]

@@ -1,0 +1,3 @@
+"""Words of the pages."""
+
+from frostwatch.web.words.en import WORDS as WORDS
