@@ -2,14 +2,14 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 from typing import Any
 
 import numpy as np
 
 from frostwatch.advice.harm import VehicleNight
 from frostwatch.advice.judge import Judgement, judge
-from frostwatch.advice.reminders import Answer, Reminder, Status
+from frostwatch.advice.reminders import Answer, Reason, Reminder, Status
 from frostwatch.advice.view import ForecastBasis, SiteView, VehicleView
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
@@ -236,6 +236,41 @@ def a_view(
     )
 
 
+TUESDAY = datetime(2026, 12, 1, tzinfo=UTC)
+OWNER = builders.an_owner(slots=(), reading=(time(12, 15), time(18, 15)))
+DRIVE = builders.a_drive(operator="")
+OFFICE = builders.an_operator(reading=(time(7, 40), time(18, 10)))
+
+
+def on(day: int, hour: float) -> datetime:
+    """An hour UTC of a day counted from Tuesday 1 December 2026."""
+    return TUESDAY + timedelta(days=day, hours=hour)
+
+
+def an_owners_view(
+    now: datetime, harm_at: datetime | None, *, share: float = 0.95, **changed: Any
+) -> SiteView:
+    """Maëlle's van on the drive (UTC+1); 12:15 is 11:15 UTC, 18:15 is 17:15 UTC."""
+    night = a_night(now, harm_at, share=share)
+    van = changed.pop("van", None) or a_van(
+        "M1", night=night, site=DRIVE.key, bay="", keeper="maelle", name="Fourgon"
+    )
+    return a_view(now, van, people=[OWNER], site=DRIVE, **changed)
+
+
+def a_yards_view(now: datetime, harm_at: datetime | None, **changed: Any) -> SiteView:
+    night = a_night(now, harm_at, share=changed.pop("share", 0.95))
+    return a_view(now, a_van(night=night), **changed)
+
+
+def kinds(judgement: Judgement) -> list[str]:
+    return [draft.kind.value for draft in judgement.drafts]
+
+
+def reasons(judgement: Judgement) -> list[Reason]:
+    return [decision.reason for decision in judgement.decisions]
+
+
 class Days:
     """Judges one site again and again, carrying on what stands, as a service would."""
 
@@ -262,3 +297,23 @@ class Days:
     def kinds(self, recipient: str | None = None) -> list[str]:
         """What was said, in order."""
         return [kind for _, who, kind, _ in self.said if recipient in (None, who)]
+
+
+def replay(
+    harm: datetime | None,
+    hours: list[datetime],
+    *,
+    days: Days | None = None,
+    share: float = 0.95,
+    **changed: Any,
+) -> Days:
+    """The owner's readings in order, with the harm of one night in sight."""
+    days = days or Days()
+    for now in hours:
+        days.judge(an_owners_view(now, harm, share=share, **changed), now)
+    return days
+
+
+def readings(first: int, last: int) -> list[datetime]:
+    """12:15 and 18:15 on the drive."""
+    return [on(day, hour) for day in range(first, last + 1) for hour in (11.25, 17.25)]

@@ -6,62 +6,37 @@ from typing import Any
 
 import pytest
 
-from frostwatch.advice.judge import Judgement, is_due, judge
+from frostwatch.advice.judge import is_due, judge
 from frostwatch.advice.reminders import (
     Answer,
     AnswerKind,
     Reason,
     Status,
 )
-from frostwatch.advice.view import SiteView
 from frostwatch.fleet.people import Slot
 from frostwatch.fleet.vehicles import Circuit
 from frostwatch.messages.wording.draft import Kind, Level
 from frostwatch.records.entries import Evidence, State
 from tests import builders
 from tests.advice.nights import (
+    DRIVE,
     DRY,
     HOUR,
+    OFFICE,
+    OWNER,
     Days,
     a_night,
     a_van,
     a_view,
+    a_yards_view,
     an_air,
+    an_owners_view,
+    kinds,
+    on,
+    readings,
+    reasons,
+    replay,
 )
-
-TUESDAY = datetime(2026, 12, 1, tzinfo=UTC)
-OWNER = builders.an_owner(slots=(), reading=(time(12, 15), time(18, 15)))
-DRIVE = builders.a_drive(operator="")
-
-
-def on(day: int, hour: float) -> datetime:
-    """An hour UTC of a day counted from Tuesday 1 December 2026."""
-    return TUESDAY + timedelta(days=day, hours=hour)
-
-
-def an_owners_view(
-    now: datetime, harm_at: datetime | None, *, share: float = 0.95, **changed: Any
-) -> SiteView:
-    """Maëlle's van on the drive (UTC+1); 12:15 is 11:15 UTC, 18:15 is 17:15 UTC."""
-    night = a_night(now, harm_at, share=share)
-    van = changed.pop("van", None) or a_van(
-        "M1", night=night, site=DRIVE.key, bay="", keeper="maelle", name="Fourgon"
-    )
-    return a_view(now, van, people=[OWNER], site=DRIVE, **changed)
-
-
-def a_yards_view(now: datetime, harm_at: datetime | None, **changed: Any) -> SiteView:
-    night = a_night(now, harm_at, share=changed.pop("share", 0.95))
-    return a_view(now, a_van(night=night), **changed)
-
-
-def kinds(judgement: Judgement) -> list[str]:
-    return [draft.kind.value for draft in judgement.drafts]
-
-
-def reasons(judgement: Judgement) -> list[Reason]:
-    return [decision.reason for decision in judgement.decisions]
-
 
 # --- the window that only the next slot can meet ------------------------------------------------
 
@@ -140,26 +115,6 @@ def test_a_calm_night_says_nothing_and_keeps_why() -> None:
 
 
 # --- one call a spell ----------------------------------------------------------------------------
-
-
-def replay(
-    harm: datetime | None,
-    hours: list[datetime],
-    *,
-    days: Days | None = None,
-    share: float = 0.95,
-    **changed: Any,
-) -> Days:
-    """The owner's readings in order, with the harm of one night in sight."""
-    days = days or Days()
-    for now in hours:
-        days.judge(an_owners_view(now, harm, share=share, **changed), now)
-    return days
-
-
-def readings(first: int, last: int) -> list[datetime]:
-    """12:15 and 18:15 on the drive."""
-    return [on(day, hour) for day in range(first, last + 1) for hour in (11.25, 17.25)]
 
 
 def test_one_call_one_reminder_on_the_last_light_then_leave_alone() -> None:
@@ -461,8 +416,6 @@ def test_without_frost_in_sight_nobody_is_asked() -> None:
 
 
 # --- outlook, roll, season -----------------------------------------------------------------------
-
-OFFICE = builders.an_operator(reading=(time(7, 40), time(18, 10)))
 
 
 def test_an_outlook_comes_two_to_four_days_ahead_once_a_spell() -> None:

@@ -2,11 +2,10 @@
 
 from dataclasses import replace
 from datetime import UTC, datetime, time, timedelta
-from typing import Any
 
 import pytest
 
-from frostwatch.advice.judge import Judgement, is_due, judge, next_reading
+from frostwatch.advice.judge import is_due, judge, next_reading
 from frostwatch.advice.reminders import (
     Answer,
     AnswerKind,
@@ -15,7 +14,6 @@ from frostwatch.advice.reminders import (
     Reminder,
     Status,
 )
-from frostwatch.advice.view import SiteView
 from frostwatch.fleet.vehicles import Circuit
 from frostwatch.messages.wording.draft import Kind, Level, Voice
 from frostwatch.records.entries import Evidence, State
@@ -25,48 +23,22 @@ from tests.advice.nights import (
     FULL,
     HOUR,
     LOST,
+    OFFICE,
     OLDER,
+    OWNER,
     Days,
     a_night,
     a_van,
     a_view,
+    a_yards_view,
     an_air,
+    an_owners_view,
+    kinds,
+    on,
+    readings,
+    reasons,
+    replay,
 )
-from tests.advice.test_judge import OFFICE, readings, replay
-
-TUESDAY = datetime(2026, 12, 1, tzinfo=UTC)
-OWNER = builders.an_owner(slots=(), reading=(time(12, 15), time(18, 15)))
-DRIVE = builders.a_drive(operator="")
-
-
-def on(day: int, hour: float) -> datetime:
-    """An hour UTC of a day counted from Tuesday 1 December 2026."""
-    return TUESDAY + timedelta(days=day, hours=hour)
-
-
-def an_owners_view(
-    now: datetime, harm_at: datetime | None, *, share: float = 0.95, **changed: Any
-) -> SiteView:
-    """Maëlle's van on the drive (UTC+1); 12:15 is 11:15 UTC, 18:15 is 17:15 UTC."""
-    night = a_night(now, harm_at, share=share)
-    van = changed.pop("van", None) or a_van(
-        "M1", night=night, site=DRIVE.key, bay="", keeper="maelle", name="Fourgon"
-    )
-    return a_view(now, van, people=[OWNER], site=DRIVE, **changed)
-
-
-def a_yards_view(now: datetime, harm_at: datetime | None, **changed: Any) -> SiteView:
-    night = a_night(now, harm_at, share=changed.pop("share", 0.95))
-    return a_view(now, a_van(night=night), **changed)
-
-
-def kinds(judgement: Judgement) -> list[str]:
-    return [draft.kind.value for draft in judgement.drafts]
-
-
-def reasons(judgement: Judgement) -> list[Reason]:
-    return [decision.reason for decision in judgement.decisions]
-
 
 # --- no forecast ---------------------------------------------------------------------------------
 
