@@ -13,9 +13,11 @@ from frostwatch.service.kit import Kit
 from frostwatch.settings import ProviderChoice, Settings, find_config, load_settings
 
 if TYPE_CHECKING:
+    from frostwatch.ports import ReplyStore
     from frostwatch.storage.ledger import SqlLedger
     from frostwatch.weather.asking import Parser, Provider
     from frostwatch.weather.cache import WeatherCache
+    from frostwatch.weather.manners import AttemptLog
     from frostwatch.weather.providers.open_meteo_server import OpenMeteoServer
     from frostwatch.weather.providers.recorded import Recorded
 
@@ -106,13 +108,46 @@ def build_recorded(folder: Path, site_names: dict[str, Sequence[str]]) -> "Recor
 
 
 def build_cache(
-    settings: Settings, ledger: "SqlLedger", sleep: Sleep = time.sleep
+    settings: Settings,
+    replies: "ReplyStore",
+    attempts: "AttemptLog | None" = None,
+    sleep: Sleep = time.sleep,
 ) -> "WeatherCache":
-    """The providers behind their cache, which lives in the ledger."""
-    from frostwatch.weather.cache import WeatherCache
+    """The providers behind their cache.
 
+    Where Open-Meteo is among them, its ensembles and the height of its model's ground come along.
+
+    Args:
+        settings: the settings in force.
+        replies: where replies are kept.
+        attempts: log of requests; None keeps it in this process.
+        sleep: how to wait for a provider's budget.
+
+    Raises:
+        SettingsError: a provider's terms do not fit the declared use, or a setting is missing.
+    """
+    from frostwatch.weather.cache import WeatherCache
+    from frostwatch.weather.providers.open_meteo_ensemble import OpenMeteoEnsemble
+    from frostwatch.weather.providers.open_meteo_ground import OpenMeteoGround
+
+    providers = build_providers(settings)
+    asked = ProviderChoice.OPEN_METEO in settings.weather.providers
+    ensembles: tuple[Provider | None, Provider | None] = (None, None)
+    ground: tuple[Provider, str] | None = None
+    if asked:
+        model_of = ProviderChoice.OPEN_METEO.value
+        ground = (OpenMeteoGround(open_meteo_server("api", settings)), model_of)
+    if asked and settings.weather.open_meteo.ensemble:
+        server = open_meteo_server("ensemble-api", settings)
+        ensembles = (OpenMeteoEnsemble(server), OpenMeteoEnsemble(server, members=True))
     return WeatherCache(
-        build_providers(settings), ledger.replies, attempts=ledger.attempts, sleep=sleep
+        providers,
+        replies,
+        ensemble=ensembles[0],
+        members=ensembles[1],
+        ground=ground,
+        attempts=attempts,
+        sleep=sleep,
     )
 
 
@@ -156,7 +191,7 @@ def _forecasts(settings: Settings, ledger: "SqlLedger", sleep: Sleep) -> "Weathe
     from frostwatch.service.nights import point_of
 
     if ProviderChoice.RECORDED not in settings.weather.providers:
-        return build_cache(settings, ledger, sleep)
+        return build_cache(settings, ledger.replies, ledger.attempts, sleep)
     names: dict[str, Sequence[str]] = {}
     for site in ledger.load(utc_now()).sites:
         key = point_of(site).key

@@ -74,9 +74,9 @@ def tonight(
 def _forecasts(
     config: Path | None, replies: Path | None, lat: float, lon: float, height: float | None
 ) -> "Forecasts":
-    from frostwatch.weather.cache import MemoryReplies, WeatherCache
+    from frostwatch.weather.cache import MemoryReplies
     from frostwatch.weather.forecast import point_for
-    from frostwatch.wiring import build_providers, build_recorded, settings_from
+    from frostwatch.wiring import build_cache, build_recorded, settings_from
 
     if replies is not None:
         key = point_for(lat, lon, height).key
@@ -84,7 +84,7 @@ def _forecasts(
         names = sorted({f.name for f in folder.glob("*/*") if f.is_dir()})
         return build_recorded(replies, {key: names})
     settings, _ = settings_from(config)
-    return WeatherCache(build_providers(settings), MemoryReplies())
+    return build_cache(settings, MemoryReplies())
 
 
 def _zone(name: str) -> ZoneInfo:

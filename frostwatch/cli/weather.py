@@ -37,7 +37,7 @@ def weather(
         sites = [one for one in ledger.load(now).sites if site in ("", one.key)]
         if not sites:
             raise FleetError(f"site {site!r} is not entered. See: frostwatch export fleet")
-        cache = build_cache(settings, ledger)
+        cache = build_cache(settings, ledger.replies, ledger.attempts)
         views = [(one, place_view(cache, point_of(one), now)) for one in sites]
     finally:
         ledger.close()

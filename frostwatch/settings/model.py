@@ -83,10 +83,12 @@ class OpenMeteoSettings(_Table):
     Attributes:
         base_url: scheme and host of a server of one's own; "" for the public one.
         api_key: customer key; "" for the free host.
+        ensemble: whether to ask for the spread of an ensemble.
     """
 
     base_url: WebAddress = ""
     api_key: SecretStr = SecretStr("")
+    ensemble: Flag = True
 
 
 class ServerSettings(_Table):

@@ -8,6 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from frostwatch.weather.forecast import Fitness, Forecast, standing
+from frostwatch.weather.night_sky import column
+from frostwatch.weather.site_air import AIR_LAPSE_K_PER_M
 
 PAST_H = 120
 """Hours behind a forecast's first one that are worth remembering [h]: water keeps its cold for
@@ -22,6 +24,10 @@ LONG_ENOUGH_H = 48.0
 """Future with which an earlier provider in the order is not passed over for its reach [h]."""
 AGEING_H = 6.0
 """Age from which the next provider is asked, and preferred if it is fresher [h]. Estimate."""
+
+APART_K = 3.0
+"""Difference of two fresh forecasts' night minima from which neither is taken as it is [K]."""
+DAYS_COMPARED = 3
 
 
 def best_of(forecasts: Iterable[Forecast], now: datetime) -> Forecast | None:
@@ -44,6 +50,78 @@ def best_of(forecasts: Iterable[Forecast], now: datetime) -> Forecast | None:
         if best is None or rank < best[0]:
             best = (rank, forecast)
     return None if best is None else best[1]
+
+
+def with_second_opinion(chosen: Forecast, others: Iterable[Forecast], now: datetime) -> Forecast:
+    """The chosen forecast, or the colder one where a fresh one of another provider disagrees.
+
+    If the lowest air of any of the next three days differs by more than 3 K, the frame that is
+    colder on the first such day is used, whole, and half the difference is laid on those days as
+    spread: one of the two providers is wrong, and nobody knows which.
+
+    Args:
+        chosen: the frame that would be leaned on.
+        others: frames at hand for the place; the chosen one may be among them.
+        now: aware UTC time.
+    """
+    if not is_fresh(chosen, now):
+        return chosen
+    lowest_c = _daily_lowest_c(chosen, now)
+    for other in others:
+        if other.provider == chosen.provider or not is_fresh(other, now):
+            continue
+        apart_k = _daily_lowest_c(other, now) - lowest_c
+        if chosen.height_m is not None and other.height_m is not None:
+            apart_k += AIR_LAPSE_K_PER_M * (other.height_m - chosen.height_m)
+        days = np.flatnonzero(np.abs(apart_k) > APART_K)
+        if len(days):
+            return _colder(chosen, other, apart_k, days, now)
+    return chosen
+
+
+def is_fresh(forecast: Forecast, now: datetime) -> bool:
+    """True if a forecast needs no stand-in: it holds for now, is younger than six hours, and
+    reaches two days ahead."""
+    known = standing(forecast, now)
+    reaches = forecast.start <= now and known.future_h >= LONG_ENOUGH_H
+    return known.usable and known.age_h <= AGEING_H and reaches
+
+
+def _daily_lowest_c(forecast: Forecast, now: datetime) -> NDArray[np.float64]:
+    """Lowest air of each of the next days [degC], NaN beyond the forecast."""
+    begin = forecast.index_at(now)
+    ahead_c = np.full(24 * DAYS_COMPARED, np.nan)
+    known_c = np.fmin(forecast.columns["air_c"], column(forecast, "air_min_c"))
+    known_c = known_c[begin : begin + len(ahead_c)]
+    ahead_c[: len(known_c)] = known_c
+    lowest_c: NDArray[np.float64] = ahead_c.reshape(DAYS_COMPARED, 24).min(axis=1)
+    return lowest_c
+
+
+def _colder(
+    chosen: Forecast,
+    other: Forecast,
+    apart_k: NDArray[np.float64],
+    days: NDArray[np.intp],
+    now: datetime,
+) -> Forecast:
+    """The frame that is colder on the first of ``days``, half of the difference as spread."""
+    used, left = (other, chosen) if apart_k[days[0]] < 0.0 else (chosen, other)
+    spread_k = column(used, "air_spread_k").copy()
+    begin = used.index_at(now)
+    for day in days:
+        hours = slice(begin + 24 * int(day), begin + 24 * int(day) + 24)
+        spread_k[hours] = np.fmax(spread_k[hours], 0.5 * abs(float(apart_k[day])))
+    words = (
+        f"{used.provider} and {left.provider} differ by {np.nanmax(np.abs(apart_k)):.1f} K in the "
+        f"lowest air of a day: the colder one, {used.provider}, is used, and less is held certain."
+    )
+    return replace(
+        used,
+        columns={**used.columns, "air_spread_k": spread_k},
+        attribution=tuple(dict.fromkeys((*used.attribution, *left.attribution))),
+        warnings=(*used.warnings, words),
+    )
 
 
 def with_past(forecast: Forecast, earlier: Forecast | None, now: datetime) -> Forecast:

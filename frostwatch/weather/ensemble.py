@@ -10,13 +10,17 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from frostwatch.weather.forecast import Forecast
+from frostwatch.weather.night_sky import column
 
 OLDEST_SPREAD_H = 36.0
 """Age beyond which a spread is left aside [h]. Estimate; spread changes slowly."""
 
 
 def with_spread(forecast: Forecast, ensemble: Forecast | None, now: datetime) -> Forecast:
-    """The forecast with ``air_spread_k`` by valid hour, or unchanged if the ensemble is too old."""
+    """The forecast with ``air_spread_k`` by valid hour, or unchanged if the ensemble is too old.
+
+    A spread that the forecast has already stays where it is the wider one.
+    """
     if ensemble is None or now - ensemble.known_since > timedelta(hours=OLDEST_SPREAD_H):
         return forecast
     spread_k = ensemble.columns.get("air_spread_k")
@@ -26,6 +30,7 @@ def with_spread(forecast: Forecast, ensemble: Forecast | None, now: datetime) ->
     inside = (at >= 0) & (at < len(spread_k))
     laid = np.full(forecast.hours, np.nan)
     laid[inside] = spread_k[at[inside]]
+    laid = np.fmax(laid, column(forecast, "air_spread_k"))
     return replace(
         forecast,
         columns={**forecast.columns, "air_spread_k": laid},

@@ -36,6 +36,7 @@ class Attempt:
         weight: what it counts against the limits.
         places: places asked for.
         failure: None if any place got an answer.
+        provider: who asked; several may share a host and its limits.
     """
 
     host: str
@@ -43,6 +44,7 @@ class Attempt:
     weight: float
     places: int
     failure: FetchFailure | None = None
+    provider: str = ""
 
 
 class AttemptLog(Protocol):
@@ -114,12 +116,40 @@ def room_again_at(
     return moment
 
 
-def blocked_until(attempts: Sequence[Attempt]) -> datetime | None:
-    """Until when a host is left alone after trouble, UTC; None if it is not.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Break:
+    """A host is left alone for a while.
 
-    Counts the failures since the last answer: breaks double from 10 minutes to 2 hours, those
-    after a limit was hit from 1 minute to 1 hour; what the server asked for holds in any case.
+    Attributes:
+        until: when it may be asked again, UTC.
+        failure: what it answered last.
     """
+
+    until: datetime
+    failure: FetchFailure
+
+
+def break_of(attempts: Sequence[Attempt], provider: str) -> Break | None:
+    """The break after trouble that a provider takes from its host; None if it takes none.
+
+    A limit that was hit is everybody's at that host; an ensemble that is refused or out of order
+    says nothing about the forecasts of the same company.
+
+    Args:
+        attempts: requests at the host, in order of time.
+        provider: who wants to ask.
+    """
+    own = _break([one for one in attempts if one.provider == provider])
+    last = attempts[-1].failure if attempts else None
+    if last is None or last.kind is not FailureKind.THROTTLED:
+        return own
+    found = [one for one in (own, _break(attempts)) if one is not None]
+    return max(found, key=lambda one: one.until, default=None)
+
+
+def _break(attempts: Sequence[Attempt]) -> Break | None:
+    """Counts the failures since the last answer: breaks double from 10 minutes to 2 hours, those
+    after a limit was hit from 1 minute to 1 hour; what the server asked for holds in any case."""
     run: list[Attempt] = []
     for one in reversed(attempts):
         if one.failure is None:
@@ -127,14 +157,18 @@ def blocked_until(attempts: Sequence[Attempt]) -> datetime | None:
         run.append(one)
     if not run or run[0].failure is None:
         return None
-    last, asked_for = run[0].at, run[0].failure.retry_at
-    if run[0].failure.kind is FailureKind.THROTTLED:
+    last, failure = run[0].at, run[0].failure
+    until = failure.retry_at
+    if failure.kind is FailureKind.THROTTLED:
         wait = min(THROTTLED_BREAK * 2.0 ** (len(run) - 1), LONGEST_THROTTLED_BREAK)
     elif len(run) >= FAILURES_BEFORE_A_BREAK:
         wait = min(BREAK * 2.0 ** min(len(run) - FAILURES_BEFORE_A_BREAK, 10), LONGEST_BREAK)
+    elif until is None:
+        return None
     else:
-        return asked_for
-    return last + wait if asked_for is None else max(last + wait, asked_for)
+        return Break(until=until, failure=failure)
+    until = last + wait if until is None else max(last + wait, until)
+    return Break(until=until, failure=failure)
 
 
 def cold_night_ahead(forecast: Forecast, now: datetime, below_c: float = COLD_NIGHT_C) -> bool:

@@ -174,6 +174,10 @@ class Servers:
         issued = [body for at, body in self._replies if at <= self._clock.now]
         return issued[-1] if issued else None
 
+    def asked_for(self, variable: str) -> list[str]:
+        """Requests that named a variable."""
+        return [path for path in self.asked if variable in path]
+
     @property
     def port(self) -> int:
         port: int = self._server.server_address[1]

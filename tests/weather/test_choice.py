@@ -6,10 +6,10 @@ from datetime import datetime, timedelta
 import numpy as np
 import pytest
 
-from frostwatch.weather.choice import RecentAir, best_of, with_past
+from frostwatch.weather.choice import RecentAir, best_of, with_past, with_second_opinion
 from frostwatch.weather.forecast import Forecast
-from frostwatch.weather.members import best_guess
-from tests.weather.frames import HOURS, PAST_H, a_frame
+from frostwatch.weather.members import best_guess, sigma_total_k
+from tests.weather.frames import HOURS, PAST_H, a_frame, daily_air_c
 
 
 def named(name: str, frame: Forecast) -> Forecast:
@@ -55,6 +55,58 @@ def test_usable_before_older_before_none_and_fresher_once_it_ages(
 def test_a_frame_that_reaches_two_days_goes_before_a_shorter_one(now: datetime) -> None:
     assert chosen(now, named("first", short(now, 40)), named("second", a_frame(now))) == "second"
     assert chosen(now, named("first", short(now, 40)), named("second", short(now, 30))) == "first"
+
+
+def opinion(now: datetime, second: Forecast) -> Forecast:
+    return with_second_opinion(named("first", a_frame(now)), [named("second", second)], now)
+
+
+def colder(now: datetime, by_k: float, *, age_h: float = 0.0, height_m: float = 100.0) -> Forecast:
+    return a_frame(now, age_h=age_h, air_c=daily_air_c() - by_k, height_m=height_m)
+
+
+@pytest.mark.parametrize(("by_k", "used"), [(2.9, "first"), (3.2, "second"), (-3.2, "first")])
+def test_where_two_fresh_forecasts_disagree_the_colder_one_is_used(
+    now: datetime, by_k: float, used: str
+) -> None:
+    assert opinion(now, colder(now, by_k)).provider == used
+
+
+@pytest.mark.parametrize("by_k", [3.2, -3.2])
+def test_what_two_forecasts_disagree_about_is_held_less_certain(now: datetime, by_k: float) -> None:
+    doubted = opinion(now, colder(now, by_k))
+    assert doubted.columns["air_spread_k"][PAST_H + 12] == pytest.approx(1.6)
+    plain = sigma_total_k(named("first", a_frame(now)))[1][PAST_H + 12]
+    assert sigma_total_k(doubted)[1][PAST_H + 12] > plain + 0.2
+    assert "differ by 3.2 K" in doubted.warnings[-1]
+
+
+def test_days_on_which_two_forecasts_agree_keep_their_certainty(now: datetime) -> None:
+    air_c = daily_air_c()
+    air_c[PAST_H + 24 : PAST_H + 48] -= 8.0
+    doubted = opinion(now, a_frame(now, air_c=air_c))
+    assert doubted.provider == "second"
+    spread_k = doubted.columns["air_spread_k"]
+    assert np.isnan(spread_k[PAST_H : PAST_H + 24]).all()
+    assert spread_k[PAST_H + 24 : PAST_H + 48] == pytest.approx(4.0)
+
+
+def test_an_ageing_opinion_does_not_count(now: datetime) -> None:
+    assert opinion(now, colder(now, 9.0, age_h=7.0)).provider == "first"
+
+
+def test_a_forecast_that_does_not_reach_back_to_now_is_no_second_opinion(now: datetime) -> None:
+    late = replace(
+        colder(now, 4.0),
+        start=now.replace(minute=0) + timedelta(hours=1),
+        columns={"air_c": daily_air_c()[PAST_H + 1 :] - 4.0},
+    )
+    assert opinion(now, late).provider == "first"
+
+
+def test_opinions_are_compared_at_one_height(now: datetime) -> None:
+    """4 K colder at a station 600 m higher up is the same air."""
+    assert opinion(now, colder(now, 4.0, height_m=700.0)).provider == "first"
 
 
 def without_past(now: datetime) -> Forecast:

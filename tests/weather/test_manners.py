@@ -1,5 +1,6 @@
 """Budgets by the clock, breaks after trouble, and when hourly replies fit."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -8,7 +9,7 @@ from frostwatch.weather.forecast import FailureKind, FetchFailure
 from frostwatch.weather.manners import (
     Attempt,
     MemoryAttempts,
-    blocked_until,
+    break_of,
     cold_night_ahead,
     hourly_fits,
     room,
@@ -19,6 +20,11 @@ from tests.weather.fake_providers import DOWN, FREE_LIMITS, FakeProvider
 from tests.weather.frames import PAST_H, a_frame, daily_air_c
 
 AT = datetime(2026, 12, 1, 10, 30, 20, tzinfo=UTC)
+
+
+def blocked_until(attempts: list[Attempt]) -> datetime | None:
+    pause = break_of(attempts, "")
+    return None if pause is None else pause.until
 
 
 def sent(at: datetime, weight: float = 1.0, failure: FetchFailure | None = None) -> Attempt:
@@ -103,6 +109,33 @@ def test_a_refusal_is_waited_for_from_the_first_time_on() -> None:
     later = AT + timedelta(hours=1)
     refused = FetchFailure(kind=FailureKind.REFUSED, message="who are you?", retry_at=later)
     assert blocked_until([sent(AT, failure=refused)]) == later
+
+
+def test_an_ensemble_that_is_refused_leaves_the_forecasts_of_the_same_host_alone() -> None:
+    refused = FetchFailure(
+        kind=FailureKind.REFUSED, message="plan", retry_at=AT + timedelta(days=1)
+    )
+    attempts = [replace(sent(AT, failure=refused), provider="ensemble")] * 3
+    assert break_of(attempts, "forecast") is None
+    pause = break_of(attempts, "ensemble")
+    assert pause is not None
+    assert (pause.until, pause.failure) == (AT + timedelta(days=1), refused)
+
+
+def test_a_limit_that_one_provider_hits_holds_for_all_of_its_host() -> None:
+    later = AT + timedelta(minutes=29)
+    attempts = [replace(sent(AT, failure=throttled(later)), provider="ensemble")]
+    pause = break_of(attempts, "forecast")
+    assert pause is not None
+    assert pause.until == later
+    answered = [*attempts, replace(sent(AT), provider="forecast")]
+    assert break_of(answered, "forecast") is None
+
+
+def test_an_answer_to_another_provider_ends_no_break() -> None:
+    attempts = [replace(sent(AT, failure=DOWN), provider="forecast")] * 2
+    attempts.append(replace(sent(AT), provider="ensemble"))
+    assert break_of(attempts, "forecast") is not None
 
 
 def test_a_night_below_three_degrees_ahead_counts_and_one_behind_does_not(now: datetime) -> None:

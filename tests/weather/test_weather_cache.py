@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from datetime import datetime, timedelta
 from itertools import pairwise
+from typing import Any
 
 import pytest
 
@@ -277,6 +278,59 @@ def test_an_ensemble_that_is_down_costs_nothing_but_itself(now: datetime) -> Non
     ensemble = FakeProvider("spread", refresh_h=12.0)
     ensemble.trouble = lambda _, __: DOWN
     assert "air_spread_k" not in Kit(FakeProvider(), ensemble=ensemble).forecast(now).columns
+
+
+def test_an_ensemble_that_is_refused_leaves_the_forecast_fresh_and_is_said_once(
+    now: datetime, later: Clock, log_lines: list[Any]
+) -> None:
+    plan = FetchFailure(
+        kind=FailureKind.REFUSED, message="plan too small", retry_at=now + timedelta(days=1)
+    )
+    first = FakeProvider("first", air_c=2.0, limits=FREE_LIMITS, host="one.example")
+    ensemble = FakeProvider("spread", refresh_h=12.0, host="one.example")
+    ensemble.trouble = lambda _, __: plan
+    kit = Kit(first, ensemble=ensemble)
+    for hour in range(24):
+        assert standing(kit.forecast(later(hour)), later(hour)).age_h == 0.0
+    assert len(ensemble.requests) == 1
+    assert [line["event"] for line in log_lines] == ["no ensemble"]
+    assert log_lines[0]["cause"] == "plan too small"
+
+
+def test_another_process_sees_why_there_is_no_ensemble(now: datetime) -> None:
+    ensemble = FakeProvider("spread", refresh_h=12.0)
+    ensemble.trouble = lambda _, __: DOWN
+    kit = Kit(FakeProvider(), ensemble=ensemble)
+    kit.at(now)
+    other = WeatherCache(kit.cache.providers, kit.replies, ensemble=ensemble, attempts=kit.attempts)
+    view = place_view(other, HERE, now)
+    assert [each.last_failure for each in view.providers] == [None, DOWN]
+
+
+def test_a_provider_that_is_back_is_not_trusted_alone_if_its_stand_in_is_much_colder(
+    now: datetime, later: Clock
+) -> None:
+    first, second = FakeProvider("first", air_c=4.0), FakeProvider("second", air_c=0.0)
+    kit = Kit(first, second)
+    kit.at(now)
+    first.trouble = lambda _, __: DOWN
+    assert kit.forecast(later(7)).provider == "second"
+    first.trouble = lambda _, __: None
+    back = kit.forecast(later(8))
+    assert back.provider == "second"
+    assert back.columns["air_spread_k"][130] == pytest.approx(2.0)
+    assert {one.text for one in back.attribution} == {"Data: first", "Data: second"}
+
+
+def test_what_is_known_is_what_a_pass_was_given(now: datetime, later: Clock) -> None:
+    ensemble = FakeProvider("spread", refresh_h=12.0)
+    ensemble.spread_k = 2.5
+    kit = Kit(FakeProvider(), ensemble=ensemble)
+    given = kit.forecast(now)
+    known = kit.cache.known(HERE, later(0.5))
+    assert known is not None
+    assert known.columns["air_spread_k"] == pytest.approx(given.columns["air_spread_k"])
+    assert known.reply_id == given.reply_id
 
 
 def test_members_are_asked_only_where_a_cold_night_lies_ahead(now: datetime, later: Clock) -> None:

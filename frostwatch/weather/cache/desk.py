@@ -14,7 +14,7 @@ from frostwatch.weather.manners import (
     SLACK,
     Attempt,
     AttemptLog,
-    blocked_until,
+    break_of,
     cold_night_ahead,
     hourly_fits,
     room,
@@ -162,11 +162,14 @@ class Desk:
     ) -> tuple[FetchFailure | None, float]:
         """What forbids a request now, and how long waiting would help [s]."""
         attempts = self.attempts(provider.host, moment)
-        until = blocked_until(attempts)
-        last = attempts[-1].failure if attempts else None
-        if until is not None and until > moment and last is not None:
-            words = f"{provider.name} is not asked before {until:%H:%M} UTC, after: {last.message}"
-            return FetchFailure(kind=last.kind, message=words, retry_at=until), 0.0
+        pause = break_of(attempts, provider.name)
+        if pause is not None and pause.until > moment:
+            words = (
+                f"{provider.name} is not asked before {pause.until:%H:%M} UTC, "
+                f"after: {pause.failure.message}"
+            )
+            kind = pause.failure.kind
+            return FetchFailure(kind=kind, message=words, retry_at=pause.until), 0.0
         weight = provider.weight(places)
         if room(provider.limits, attempts, moment) >= weight:
             return None, 0.0
@@ -199,6 +202,7 @@ class Desk:
                 weight=provider.weight(len(batch)) if wrong is None else FAILED_WEIGHT,
                 places=len(batch),
                 failure=wrong,
+                provider=provider.name,
             )
         )
         self._shelf.keep(provider, found, held, moment)

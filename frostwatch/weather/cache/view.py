@@ -1,5 +1,6 @@
 """What is known about the weather of one place: from whom, how old, what asking again costs."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -12,7 +13,13 @@ from frostwatch.weather.forecast import (
     Point,
     standing,
 )
-from frostwatch.weather.manners import BUDGET_FRACTION, blocked_until, spent, window_start
+from frostwatch.weather.manners import (
+    BUDGET_FRACTION,
+    Attempt,
+    break_of,
+    spent,
+    window_start,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -77,7 +84,8 @@ def _provider_view(
     held = cache.shelf.held(provider, [point])
     forecast = held[point.key].forecast if point.key in held else None
     attempts = cache.desk.attempts(provider.host, now)
-    blocked = blocked_until(attempts)
+    pause = break_of(attempts, provider.name)
+    blocked = pause.until if pause is not None and pause.until > now else None
     due_at = cache.desk.due_times(provider, [point], held, now)[point.key]
     day = timedelta(days=1)
     daily = [limit.weight for limit in provider.limits if limit.every == day]
@@ -85,10 +93,16 @@ def _provider_view(
         name=provider.name,
         forecast=forecast,
         standing=standing(forecast, now),
-        last_failure=cache.shelf.refusal(provider, point),
-        blocked_until=blocked if blocked is not None and blocked > now else None,
-        next_ask_at=max(now, due_at, *([] if blocked is None else [blocked])),
+        last_failure=cache.shelf.refusal(provider, point) or _last_failure(attempts, provider),
+        blocked_until=blocked,
+        next_ask_at=max(now, due_at, blocked or now),
         next_weight=provider.weight(1),
         spent_today=spent(attempts, window_start(now, day)),
         budget_today=BUDGET_FRACTION * daily[0] if daily else None,
     )
+
+
+def _last_failure(attempts: Sequence[Attempt], provider: Provider) -> FetchFailure | None:
+    """Why the last request of any process at the provider's host brought nothing."""
+    own = [one for one in attempts if one.provider == provider.name]
+    return own[-1].failure if own else None

@@ -5,21 +5,25 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
+import structlog
+
 from frostwatch.ports import ReplyStore
 from frostwatch.weather.asking import Provider, distinct
 from frostwatch.weather.cache.desk import Desk
 from frostwatch.weather.cache.shelf import Shelf
 from frostwatch.weather.choice import (
-    AGEING_H,
-    LONG_ENOUGH_H,
     SHORT_PAST,
     RecentAir,
     best_of,
+    is_fresh,
     with_past,
+    with_second_opinion,
 )
 from frostwatch.weather.ensemble import with_spread
-from frostwatch.weather.forecast import FailureKind, FetchFailure, Forecast, Point, standing
+from frostwatch.weather.forecast import FailureKind, FetchFailure, Forecast, Point
 from frostwatch.weather.manners import AttemptLog, MemoryAttempts, cold_night_ahead, hourly_fits
+
+log = structlog.get_logger()
 
 MEMBERS_BELOW_C = 5.0
 """Air ahead below which an ensemble's members are worth four times the weight. Estimate."""
@@ -56,12 +60,13 @@ class WeatherCache:
         self.providers = tuple(providers)
         self.ensemble = ensemble
         self.members = members
-        self._ground = ground
+        self.ground = ground
+        self._said: set[str] = set()
         self._leaned_on: dict[str, Forecast] = {}
         self._recent = RecentAir()
         self.shelf = Shelf(replies)
-        log = MemoryAttempts() if attempts is None else attempts
-        self.desk = Desk(self.shelf, log, sleep=sleep)
+        requests = MemoryAttempts() if attempts is None else attempts
+        self.desk = Desk(self.shelf, requests, sleep=sleep)
 
     def at(self, points: Sequence[Point], now: datetime) -> Mapping[str, Forecast | FetchFailure]:
         """Point key -> the best forecast at hand, or why there is none.
@@ -69,36 +74,57 @@ class WeatherCache:
         The next provider is asked for the places whose frame is missing, short or ageing.
         """
         wanted = distinct(points)
-        waiting: Sequence[Point] = wanted
-        frames: dict[str, list[Forecast]] = {point.key: [] for point in wanted}
-        failures: dict[str, list[FetchFailure]] = {point.key: [] for point in wanted}
-        for provider in self.providers:
-            for key, failure in self.desk.refresh(provider, waiting, now).items():
-                failures[key].append(failure)
-            for key, one in self.shelf.held(provider, waiting).items():
-                frames[key].append(one.forecast)
-            waiting = [point for point in waiting if not _young(frames[point.key], now)]
+        frames, failures = self._ask_providers(wanted, now)
         found: dict[str, Forecast | FetchFailure] = {}
         for point in wanted:
-            best = best_of(frames[point.key], now)
+            best = self._best(point, frames[point.key], now)
             if best is None:
                 found[point.key] = _together(point, failures[point.key])
                 continue
-            if best.start > now - SHORT_PAST:
-                best = with_past(best, self._past_of(point), now)
-            best = self._recent.noted(point.key, best)
-            found[point.key] = best
-            self._leaned_on[point.key] = best
-        return self._with_spread(wanted, self._with_ground(wanted, found, now), now)
+            found[point.key] = self._leaned_on[point.key] = self._recent.noted(point.key, best)
+        covered = [point for point in wanted if isinstance(found[point.key], Forecast)]
+        self._ask_ground(covered, found, now)
+        self._ask_spread(covered, found, now)
+        return found | self._dressed(covered, found, now)
 
     def known(self, point: Point, now: datetime) -> Forecast | None:
         """The best forecast at hand, nothing asked; None if there is none."""
-        held = [self.shelf.held(provider, [point]) for provider in self.providers]
-        best = best_of([one[point.key].forecast for one in held if point.key in one], now)
-        if best is None or self.ensemble is None:
-            return best
-        spread = self.shelf.held(self.ensemble, [point]).get(point.key)
-        return best if spread is None else with_spread(best, spread.forecast, now)
+        shelves = [self.shelf.held(provider, [point]) for provider in self.providers]
+        frames = [held[point.key].forecast for held in shelves if point.key in held]
+        best = self._best(point, frames, now)
+        if best is None:
+            return None
+        dressed = self._dressed([point], {point.key: best}, now)[point.key]
+        return dressed if isinstance(dressed, Forecast) else best
+
+    def _ask_providers(
+        self, points: Sequence[Point], now: datetime
+    ) -> tuple[dict[str, list[Forecast]], dict[str, list[FetchFailure]]]:
+        """Frames at hand and failures of each place, the preferred provider first."""
+        waiting = points
+        frames: dict[str, list[Forecast]] = {point.key: [] for point in points}
+        failures: dict[str, list[FetchFailure]] = {point.key: [] for point in points}
+        for provider in self.providers:
+            for key, failure in self.desk.refresh(provider, waiting, now).items():
+                failures[key].append(failure)
+            for key, one in self.shelf.held(provider, points).items():
+                frames[key].append(one.forecast)
+            waiting = [
+                point
+                for point in waiting
+                if not any(is_fresh(frame, now) for frame in frames[point.key])
+            ]
+        return frames, failures
+
+    def _best(self, point: Point, frames: Sequence[Forecast], now: datetime) -> Forecast | None:
+        """One provider's frame with its past; where two that are fresh disagree, the colder."""
+        best = best_of(frames, now)
+        if best is None:
+            return None
+        best = with_second_opinion(best, frames, now)
+        if best.start > now - SHORT_PAST:
+            best = with_past(best, self._past_of(point), now)
+        return best
 
     def _past_of(self, point: Point) -> Forecast | None:
         """What was leaned on before; after a restart, the frame at hand that starts earliest."""
@@ -108,51 +134,61 @@ class WeatherCache:
         held = [one[point.key].forecast for one in shelves if point.key in one]
         return min(held, key=lambda frame: frame.start, default=None)
 
-    def _with_ground(
+    def _ask_ground(
         self,
         points: Sequence[Point],
         found: Mapping[str, Forecast | FetchFailure],
         now: datetime,
-    ) -> dict[str, Forecast | FetchFailure]:
-        """Say how high the model's own ground is; asked once a place and kept for good."""
-        if self._ground is None:
-            return dict(found)
-        provider, model_of = self._ground
-        covered = [
-            point
-            for point in points
-            if point.height_m is not None
-            and isinstance(one := found[point.key], Forecast)
-            and one.provider == model_of
-        ]
-        self.desk.refresh(provider, covered, now)
-        held = self.shelf.held(provider, covered)
-        return {
-            key: replace(one, grid_height_m=held[key].forecast.grid_height_m)
-            if isinstance(one, Forecast) and key in held
-            else one
-            for key, one in found.items()
-        }
+    ) -> None:
+        """Ask how high the model's own ground is; once a place, and kept for good."""
+        if self.ground is not None:
+            provider, model_of = self.ground
+            own = [
+                point
+                for point in points
+                if point.height_m is not None
+                and isinstance(one := found[point.key], Forecast)
+                and one.provider == model_of
+            ]
+            self.desk.refresh(provider, own, now)
 
-    def _with_spread(
+    def _ask_spread(
+        self,
+        points: Sequence[Point],
+        found: Mapping[str, Forecast | FetchFailure],
+        now: datetime,
+    ) -> None:
+        """Ask for the ensembles that are due. Without one the error follows the table."""
+        if self.ensemble is None:
+            return
+        self._ask_members(points, found, now)
+        failures = list(self.desk.refresh(self.ensemble, points, now).values())
+        refused = [one for one in failures if one.kind is FailureKind.REFUSED]
+        if refused and self.ensemble.name not in self._said:
+            self._said.add(self.ensemble.name)
+            log.warning("no ensemble", cause=refused[0].message, instead="the table of errors")
+
+    def _dressed(
         self,
         points: Sequence[Point],
         found: Mapping[str, Forecast | FetchFailure],
         now: datetime,
     ) -> dict[str, Forecast | FetchFailure]:
-        """Lay ensembles beside the forecasts after asking for those that are due."""
-        if self.ensemble is None:
-            return dict(found)
-        covered = [point for point in points if isinstance(found[point.key], Forecast)]
-        self._ask_members(covered, found, now)
-        self.desk.refresh(self.ensemble, covered, now)
-        held = self.shelf.held(self.ensemble, covered)
-        return {
-            key: with_spread(one, held[key].forecast, now)
-            if isinstance(one, Forecast) and key in held
-            else one
-            for key, one in found.items()
-        }
+        """Forecasts with the height of the model's ground and an ensemble's spread, if known."""
+        grounds = self.shelf.held(self.ground[0], points) if self.ground else {}
+        spreads = self.shelf.held(self.ensemble, points) if self.ensemble else {}
+        dressed: dict[str, Forecast | FetchFailure] = {}
+        for point in points:
+            one = found[point.key]
+            if isinstance(one, Forecast):
+                ground = grounds.get(point.key)
+                if ground is not None and self.ground and one.provider == self.ground[1]:
+                    one = replace(one, grid_height_m=ground.forecast.grid_height_m)
+                spread = spreads.get(point.key)
+                if spread is not None:
+                    one = with_spread(one, spread.forecast, now)
+            dressed[point.key] = one
+        return dressed
 
     def _ask_members(
         self,
@@ -171,14 +207,6 @@ class WeatherCache:
         attempts = self.desk.attempts(self.members.host, now)
         if hourly_fits(self.members, attempts, now, len(cold), len(cold)):
             self.desk.refresh(self.members, cold, now)
-
-
-def _young(frames: Sequence[Forecast], now: datetime) -> bool:
-    """True if the newest frame at hand needs no stand-in."""
-    if not frames:
-        return False
-    known = standing(frames[-1], now)
-    return known.usable and known.age_h <= AGEING_H and known.future_h >= LONG_ENOUGH_H
 
 
 def _together(point: Point, failures: Sequence[FetchFailure]) -> FetchFailure:

@@ -212,6 +212,9 @@ def _refusal(answer: Answer, now: datetime, host: str) -> FetchFailure | None:
         return _failure(
             FailureKind.THROTTLED, words, asked or throttled or now + timedelta(minutes=1)
         )
+    if re.search(r"requires the .{0,60}plan", words, re.IGNORECASE):
+        hint = f"{words} Take that plan, or set ensemble = false in [weather.open_meteo]."
+        return _failure(FailureKind.REFUSED, hint, now + timedelta(days=1))
     if answer.status == 401 or answer.status == 403:
         hint = f"{words} Check api_key and base_url in [weather.open_meteo]."
         return _failure(FailureKind.REFUSED, hint, now + timedelta(hours=1))

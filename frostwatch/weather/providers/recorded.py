@@ -12,7 +12,13 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from frostwatch.weather.asking import Parsed, Parser
-from frostwatch.weather.choice import SHORT_PAST, RecentAir, best_of, with_past
+from frostwatch.weather.choice import (
+    SHORT_PAST,
+    RecentAir,
+    best_of,
+    with_past,
+    with_second_opinion,
+)
 from frostwatch.weather.ensemble import with_spread
 from frostwatch.weather.forecast import FailureKind, FetchFailure, Forecast, Point
 
@@ -115,8 +121,10 @@ class Recorded:
 
     def _best(self, point: Point, now: datetime) -> Forecast | FetchFailure:
         newest = [_newest(self._forecast_shelves(name, point), now) for name in self._parsers]
-        chosen = best_of([one for one in newest if isinstance(one, Forecast)], now)
+        frames = [one for one in newest if isinstance(one, Forecast)]
+        chosen = best_of(frames, now)
         if chosen is not None:
+            chosen = with_second_opinion(chosen, frames, now)
             if chosen.start > now - SHORT_PAST:
                 chosen = with_past(chosen, self._leaned_on.get(point.key), now)
             chosen = self._recent.noted(point.key, chosen)
