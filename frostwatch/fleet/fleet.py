@@ -1,7 +1,7 @@
 """The whole fleet: sites, people and vehicles that hold together."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from typing import TypeVar
@@ -207,6 +207,16 @@ def _of_sites(sites: Sequence[Site], people: Sequence[Person]) -> Iterator[Misma
                 what=f"its operator {site.operator!r} is not among the people.",
                 mend=_hint(site.operator, names),
             )
+        again = sorted(n for n, times in Counter(p.name for p in site.posts).items() if times > 1)
+        if again:
+            yield Mismatch(
+                kind="site",
+                position=position,
+                key=site.key,
+                field="posts",
+                what=f"post {', '.join(again)} is listed twice.",
+                mend="List every post once.",
+            )
         twice = sorted(bay for bay, times in Counter(site.bays).items() if times > 1)
         odd = sorted(bay for bay in site.bays if not bay.strip() or ".." in bay)
         if twice or odd:
@@ -242,11 +252,13 @@ def _of_vehicles(
 ) -> Iterator[Mismatch]:
     places = {site.key: site for site in sites}
     bays = {site.key: frozenset(site.bays) for site in sites}
+    posts = {(site.key, post.name) for site in sites for post in site.posts}
     names = {person.key: person for person in people}
     for position, vehicle in enumerate(vehicles):
         for name, what, mend in (
             *_place_of(vehicle, places, bays),
             *_keeper_and_layout(vehicle, names),
+            *_post_of(vehicle, posts),
         ):
             yield Mismatch(
                 kind="vehicle",
@@ -269,6 +281,13 @@ def _place_of(
         what = f"bay {vehicle.bay!r} is not at site {site.key}."
         mend = _hint(vehicle.bay, site.bays) if site.bays else f"List the bays of {site.key} first."
         yield "bay", what, mend
+
+
+def _post_of(vehicle: Vehicle, posts: Set[tuple[str, str]]) -> Iterator[tuple[str, str, str]]:
+    if vehicle.post and (vehicle.site, vehicle.post) not in posts:
+        there = [name for site, name in sorted(posts) if site == vehicle.site]
+        what = f"post {vehicle.post!r} is not at site {vehicle.site}."
+        yield "post", what, _hint(vehicle.post, there)
 
 
 def _keeper_and_layout(

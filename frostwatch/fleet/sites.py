@@ -6,6 +6,7 @@ from enum import StrEnum
 from zoneinfo import ZoneInfo
 
 from frostwatch.errors import FleetError
+from frostwatch.fleet.heat import Post
 from frostwatch.units import within
 
 
@@ -92,6 +93,8 @@ class Site:
         operator: key of the person who is written to about the site itself; may be "".
         cost_ratio: probability of harm above which a call is made [fraction].
         gas_allowed: whether the place lets people heat with gas.
+        posts: hook-up posts.
+        supply_w: what all posts together may draw [W]; None where nobody said.
     """
 
     key: str
@@ -109,6 +112,8 @@ class Site:
     operator: str = ""
     cost_ratio: float = COST_RATIO[Caution.BALANCED]
     gas_allowed: bool = False
+    posts: tuple[Post, ...] = ()
+    supply_w: float | None = None
 
     def __post_init__(self) -> None:
         where = f"site {self.key}"
@@ -149,6 +154,8 @@ class Site:
             error=FleetError,
             hint="0.05 is careful, 0.1 balanced, 0.2 sparing.",
         )
+        if self.supply_w is not None:
+            within(self.supply_w, 100, 1e7, what=f"{where}: supply", unit="W", error=FleetError)
         try:
             ZoneInfo(self.time_zone)
         except (KeyError, ValueError, OSError) as unknown:

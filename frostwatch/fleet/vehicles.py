@@ -7,6 +7,7 @@ from enum import StrEnum
 from types import MappingProxyType
 
 from frostwatch.errors import FleetError
+from frostwatch.fleet.heat import Fuel, Handover, HeatSource
 from frostwatch.units import within
 
 
@@ -258,16 +259,31 @@ class HeatedHold:
         source: words, e.g. ``"hook-up 6 A"``.
         power_w: heat the source can give [W].
         setting_c: cabin temperature held [degC].
+        fuel: what it runs on; None where nobody said.
+        store: what is left of it: gas [kg] or diesel [L]; None where nobody said, or on a post.
+        battery_ah: what may be drawn from the battery for the fan [Ah]; None on a charger.
+        other_w: what else draws on the same post, charger and kettle [W].
     """
 
     source: str
     power_w: float
     setting_c: float
+    fuel: Fuel | None = None
+    store: float | None = None
+    battery_ah: float | None = None
+    other_w: float = 0.0
 
     def __post_init__(self) -> None:
         where = f"heated hold by {self.source}"
         within(self.power_w, 10, 30000, what=f"{where}: power", unit="W", error=FleetError)
         within(self.setting_c, 0, 30, what=f"{where}: setting", unit="degC", error=FleetError)
+        for name, value, most, unit in (
+            ("store", self.store, 1000, "kg or L"),
+            ("battery", self.battery_ah, 2000, "Ah"),
+            ("other load", self.other_w, 30000, "W"),
+        ):
+            if value is not None:
+                within(value, 0, most, what=f"{where}: {name}", unit=unit, error=FleetError)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -287,6 +303,9 @@ class Vehicle:
         hold: heated hold, None for an unheated vehicle.
         overrides: numbers that replace the layout's for this vehicle, by dotted name such as
             ``"F1.capacity_l"``, ``"W3.foam_m"`` or ``"valve.opens_below_c"``.
+        heat: ways to warm it, in the order its people like best; empty takes the layout's heating.
+        post: hook-up post it stands at, "" for any that is free.
+        handover: hour at which it must be warm and full; None for none.
     """
 
     key: str
@@ -300,3 +319,6 @@ class Vehicle:
     indoors: bool = False
     hold: HeatedHold | None = None
     overrides: tuple[tuple[str, float], ...] = field(default=())
+    heat: tuple[HeatSource, ...] = ()
+    post: str = ""
+    handover: Handover | None = None

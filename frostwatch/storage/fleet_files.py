@@ -12,6 +12,7 @@ from typing import Any
 
 from frostwatch.errors import FleetError
 from frostwatch.fleet.fleet import Fleet, Mismatch, mismatches
+from frostwatch.fleet.heat import Handover
 from frostwatch.fleet.layouts import layout_of
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
@@ -19,6 +20,7 @@ from frostwatch.fleet.vehicles import HeatedHold, Vehicle
 from frostwatch.records.entries import Entry
 from frostwatch.storage.file_rows import Made, Problem, Row
 from frostwatch.storage.fleet_tables import (
+    handover_from,
     hold_from,
     own_numbers,
     person_from,
@@ -136,8 +138,12 @@ class _Reading:
             inner[0].leftovers()
         if (inner := self._inner(row, path, "own")) is not None:
             overrides = own_numbers(*inner)
+        handover: Handover | None = None
+        if (inner := self._inner(row, path, "handover")) is not None:
+            handover = handover_from(inner[0])
+            inner[0].leftovers()
         rows = [one for one, _, _ in self._each(row, path, "water")]
-        return vehicle_from(row, hold, overrides), rows
+        return vehicle_from(row, hold, overrides, handover), rows
 
     def _inner(self, row: Row, path: Path, name: str) -> tuple[Row, dict[str, Any]] | None:
         table = row.take(name)

@@ -5,12 +5,16 @@ from datetime import time
 from typing import Any
 
 from frostwatch.errors import FleetError
+from frostwatch.fleet.heat import Fuel, Handover
 from frostwatch.fleet.people import Channel, Duty, Language, Person, Slot
 from frostwatch.fleet.sites import COST_RATIO, Caution, Lie, Shelter, Shift, Site, SiteKind
 from frostwatch.fleet.vehicles import HeatedHold, Vehicle
 from frostwatch.storage.bay_ranges import bays_from
 from frostwatch.storage.file_rows import Made, Row
+from frostwatch.storage.heat_text import posts_from, source_from
 from frostwatch.storage.hours_text import Span, clock_from, range_from, spans_from
+
+DEFAULT_FILL_L = 40.0
 
 SITE_WORDS = {
     "latitude": "latitude",
@@ -19,6 +23,7 @@ SITE_WORDS = {
     "cost ratio": "cost_ratio",
     "time zone": "time_zone",
     "shift": "hours",
+    "supply": "supply_w",
 }
 
 
@@ -42,6 +47,8 @@ def site_from(row: Row) -> Site | None:
         "operator": row.text("operator", ""),
         "cost_ratio": _cost_ratio(row),
         "gas_allowed": row.flag("gas_allowed"),
+        "posts": tuple(post for those in _each(row, "posts", posts_from) for post in those),
+        "supply_w": row.number("supply_w"),
     }
 
     def make() -> Site:
@@ -95,9 +102,12 @@ def _channel(row: Row) -> Channel | None:
 
 
 def vehicle_from(
-    row: Row, hold: HeatedHold | None, overrides: tuple[tuple[str, float], ...]
+    row: Row,
+    hold: HeatedHold | None,
+    overrides: tuple[tuple[str, float], ...],
+    handover: Handover | None,
 ) -> Vehicle:
-    """One ``[[vehicle]]`` or row of a sheet; ``hold`` and ``overrides`` were read before."""
+    """One ``[[vehicle]]`` or row of a sheet; what has tables of its own was read before."""
     vehicle = Vehicle(
         key=row.text("key"),
         name=row.text("name", ""),
@@ -110,19 +120,51 @@ def vehicle_from(
         indoors=row.flag("indoors"),
         hold=hold,
         overrides=overrides,
+        heat=tuple(_each(row, "heat", source_from)),
+        post=row.text("post", ""),
+        handover=handover,
     )
     row.leftovers()
     return vehicle
 
 
+def handover_from(row: Row, prefix: str = "") -> Handover | None:
+    """A handover from fields at and fill_l."""
+    at = row.moment(f"{prefix}at")
+    fill_l = row.number(f"{prefix}fill_l", DEFAULT_FILL_L)
+    if at is None or fill_l is None:
+        return None
+    return row.make(lambda: Handover(at=at, fill_l=fill_l), {"litres": f"{prefix}fill_l"})
+
+
 def hold_from(row: Row, prefix: str = "") -> HeatedHold | None:
-    """A heated hold from fields source, power_w and setting_c."""
+    """A heated hold from fields source, power_w, setting_c, and what is known of its supply."""
     source = row.text(f"{prefix}source")
     power_w = row.required_number(f"{prefix}power_w")
     setting_c = row.required_number(f"{prefix}setting_c")
+    fuel = row.choice(f"{prefix}fuel", Fuel, Fuel.ELECTRIC) if row.has(f"{prefix}fuel") else None
+    row.take(f"{prefix}fuel")
+    more = {
+        "store": row.number(f"{prefix}store"),
+        "battery_ah": row.number(f"{prefix}battery_ah"),
+        "other_w": row.number(f"{prefix}other_w", 0.0) or 0.0,
+    }
+    words = {
+        "power": "power_w",
+        "setting": "setting_c",
+        "store": "store",
+        "battery": "battery_ah",
+        "other load": "other_w",
+    }
     return row.make(
-        lambda: HeatedHold(source=source, power_w=power_w, setting_c=setting_c),
-        {"power": f"{prefix}power_w", "setting": f"{prefix}setting_c"},
+        lambda: HeatedHold(
+            source=source,
+            power_w=power_w,
+            setting_c=setting_c,
+            fuel=fuel,
+            **more,  # type: ignore[arg-type]
+        ),
+        {word: f"{prefix}{field}" for word, field in words.items()},
     )
 
 
@@ -146,9 +188,11 @@ def _flat(table: dict[str, Any], before: str = "") -> list[tuple[str, Any]]:
 
 
 def _each(row: Row, field: str, reader: Callable[[str], Made]) -> list[Made]:
-    """Every text of a list read, faults noted."""
+    """Every text of a list read, faults noted; a spreadsheet's cell has semicolons between."""
     value = row.take(field)
-    texts = [value] if isinstance(value, (str, time)) else value or []
+    if isinstance(value, str):
+        value = [part.strip() for part in value.split(";") if part.strip()]
+    texts = [value] if isinstance(value, time) else value or []
     if not isinstance(texts, list):
         row.problem(field, f"{field} must be a list of texts.", 'Write ["...", "..."].')
         return []

@@ -6,10 +6,11 @@ from typing import Any
 from frostwatch.fleet.fleet import Fleet
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import COST_RATIO, Site
-from frostwatch.fleet.vehicles import Vehicle
+from frostwatch.fleet.vehicles import HeatedHold, Vehicle
 from frostwatch.records.entries import Entry
 from frostwatch.storage.bay_ranges import bays_text
 from frostwatch.storage.entry_text import entry_fields
+from frostwatch.storage.heat_text import posts_text, source_text
 from frostwatch.storage.hours_text import spans_text
 
 Table = dict[str, Any]
@@ -65,6 +66,8 @@ def _site(site: Site) -> Table:
             "caution": caution,
             "cost_ratio": None if caution else site.cost_ratio,
             "gas_allowed": site.gas_allowed,
+            "posts": posts_text(site.posts),
+            "supply_w": site.supply_w,
         }
     )
 
@@ -103,11 +106,28 @@ def _vehicle(vehicle: Vehicle, water: Iterable[Table]) -> Table:
             "plate_end": vehicle.plate_end,
             "key_place": vehicle.key_place,
             "indoors": vehicle.indoors,
-            "hold": None
-            if hold is None
-            else {"source": hold.source, "power_w": hold.power_w, "setting_c": hold.setting_c},
+            "hold": None if hold is None else _hold(hold),
+            "heat": [source_text(source) for source in vehicle.heat],
+            "post": vehicle.post,
+            "handover": None
+            if vehicle.handover is None
+            else {"at": vehicle.handover.at, "fill_l": vehicle.handover.fill_l},
             "own": dict(vehicle.overrides) or None,
             "water": list(water),
+        }
+    )
+
+
+def _hold(hold: HeatedHold) -> Table:
+    return _filled(
+        {
+            "source": hold.source,
+            "power_w": hold.power_w,
+            "setting_c": hold.setting_c,
+            "fuel": hold.fuel.value if hold.fuel else None,
+            "store": hold.store,
+            "battery_ah": hold.battery_ah,
+            "other_w": hold.other_w or None,
         }
     )
 

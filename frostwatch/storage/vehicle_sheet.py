@@ -2,12 +2,14 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from datetime import UTC
 
 from frostwatch.fleet.fleet import Fleet, mismatches
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.storage.entry_text import number_text
 from frostwatch.storage.file_rows import Problem, Row
-from frostwatch.storage.fleet_tables import hold_from, vehicle_from
+from frostwatch.storage.fleet_tables import handover_from, hold_from, vehicle_from
+from frostwatch.storage.heat_text import source_text
 from frostwatch.storage.sheets import Sheet, Where, read_sheet, write_sheet
 
 FIELDS = (
@@ -23,6 +25,14 @@ FIELDS = (
     "hold_source",
     "hold_power_w",
     "hold_setting_c",
+    "hold_fuel",
+    "hold_store",
+    "hold_battery_ah",
+    "hold_other_w",
+    "heat",
+    "post",
+    "handover_at",
+    "handover_fill_l",
 )
 
 OTHER_WORDS = {
@@ -63,6 +73,12 @@ OTHER_WORDS = {
     "puissance w": "hold_power_w",
     "heiztemperatur c": "hold_setting_c",
     "consigne c": "hold_setting_c",
+    "heizung": "heat",
+    "chauffage": "heat",
+    "säule": "post",
+    "borne": "post",
+    "übergabe": "handover_at",
+    "livraison": "handover_at",
 }
 
 HEADERS = {field.replace("_", " "): field for field in FIELDS} | OTHER_WORDS
@@ -104,11 +120,13 @@ def fleet_with(sheet: Sheet, known: Fleet) -> Fleet | list[Problem]:
 
 def _vehicle(row: Row, fields: Sequence[str]) -> Vehicle:
     hold = hold_from(row, "hold_") if row.has("hold_source") or row.has("hold_power_w") else None
-    for field in ("hold_source", "hold_power_w", "hold_setting_c"):
-        row.take(field)
+    handover = handover_from(row, "handover_") if row.has("handover_at") else None
+    for field in FIELDS:
+        if field.startswith(("hold_", "handover_")):
+            row.take(field)
     own = [(field, row.number(field)) for field in fields if "." in field]
     overrides = tuple((field, number) for field, number in own if number is not None)
-    return vehicle_from(row, hold, overrides)
+    return vehicle_from(row, hold, overrides, handover)
 
 
 def _misfits(
@@ -128,7 +146,7 @@ def write_vehicle_sheet(vehicles: Sequence[Vehicle]) -> str:
 
 
 def _cells(vehicle: Vehicle, own: Sequence[str]) -> list[str]:
-    hold = vehicle.hold
+    hold, handover = vehicle.hold, vehicle.handover
     numbers = dict(vehicle.overrides)
     return [
         vehicle.key,
@@ -143,5 +161,17 @@ def _cells(vehicle: Vehicle, own: Sequence[str]) -> list[str]:
         hold.source if hold else "",
         number_text(hold.power_w) if hold else "",
         number_text(hold.setting_c) if hold else "",
+        hold.fuel.value if hold and hold.fuel else "",
+        _number(hold.store) if hold else "",
+        _number(hold.battery_ah) if hold else "",
+        number_text(hold.other_w) if hold and hold.other_w else "",
+        "; ".join(source_text(source) for source in vehicle.heat),
+        vehicle.post,
+        f"{handover.at.astimezone(UTC):%Y-%m-%dT%H:%M:%SZ}" if handover else "",
+        number_text(handover.fill_l) if handover else "",
         *(number_text(numbers[name]) if name in numbers else "" for name in own),
     ]
+
+
+def _number(value: float | None) -> str:
+    return "" if value is None else number_text(value)
