@@ -4,6 +4,7 @@ from collections import deque
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from math import ceil
 from typing import Protocol
 
 from frostwatch.weather.asking import Limit, Provider
@@ -11,6 +12,8 @@ from frostwatch.weather.forecast import FailureKind, FetchFailure, Forecast
 
 BUDGET_FRACTION = 0.8
 """Share of a published limit that is ever used."""
+EXTRAS_FRACTION = 0.13
+"""Share of a day's limit up to which a host is asked for what is not needed. Estimate."""
 FAILED_WEIGHT = 3.0
 """What a failed request counts: each of up to three tries costs 1 at the server."""
 BREAK = timedelta(minutes=10)
@@ -173,9 +176,48 @@ def _break(attempts: Sequence[Attempt]) -> Break | None:
 
 def cold_night_ahead(forecast: Forecast, now: datetime, below_c: float = COLD_NIGHT_C) -> bool:
     """True if the forecast's own air falls below ``below_c`` within the next day and a half."""
+    return lowest_ahead_c(forecast, now) < below_c
+
+
+def lowest_ahead_c(forecast: Forecast, now: datetime) -> float:
+    """Lowest air of the forecast in the next day and a half [degC]; inf if it ends before."""
     begin = max(0, forecast.index_at(now))
     ahead = forecast.columns["air_c"][begin : begin + NIGHT_AHEAD_H]
-    return len(ahead) > 0 and float(ahead.min()) < below_c
+    return float(ahead.min()) if len(ahead) else float("inf")
+
+
+def weight_to_come(provider: Provider, places: int, moment: datetime, *, asked: bool) -> float:
+    """What a provider's usual requests will still cost today.
+
+    Args:
+        provider: the provider.
+        places: places it is asked for.
+        moment: aware UTC time.
+        asked: whether it has been asked at ``moment`` already.
+    """
+    day = timedelta(days=1)
+    rounds = ceil((window_start(moment, day) + day - moment) / provider.refresh)
+    return provider.weight(places) * (rounds - 1 if asked else rounds)
+
+
+def room_for_extras(
+    limits: Sequence[Limit], attempts: Sequence[Attempt], moment: datetime, to_come: float
+) -> float:
+    """Weight left today for what is worth having but can be done without; inf without limits.
+
+    Extras never take a host's day beyond 13 % of its limit, so that others at the same address
+    are not crowded out.
+
+    Args:
+        limits: of the host.
+        attempts: requests of the last day at the host.
+        moment: aware UTC time.
+        to_come: weight set aside for the usual requests of the rest of the day.
+    """
+    day = timedelta(days=1)
+    daily = [EXTRAS_FRACTION * one.weight for one in limits if one.every == day]
+    used = spent(attempts, window_start(moment, day))
+    return min(daily, default=float("inf")) - used - to_come
 
 
 def hourly_fits(

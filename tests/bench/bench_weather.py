@@ -12,6 +12,7 @@ from frostwatch.weather.forecast import Forecast, point_for
 from frostwatch.weather.providers import met_norway_reply, open_meteo_reply
 from frostwatch.weather.site_air import air_at_site
 from tests.weather.bodies import as_bytes, met_norway, open_meteo
+from tests.weather.simulated import day_of_requests
 
 NOW = datetime(2026, 12, 1, 6, 5, tzinfo=UTC)
 PLACES = [point_for(50.0 + number / 10, 1.0, 25.0 * (number % 9)) for number in range(100)]
@@ -65,6 +66,21 @@ def main() -> None:
 
     took_ms = 1000 * best_of(200, one_site)
     print(f"  air of one site, 40 members, 289 hours        {took_ms:7.2f} ms (goal 3)")
+    print_requests()
+
+
+def print_requests() -> None:
+    """What 1,000 sites at 120 places ask in a day, spread and members included."""
+    days = {
+        "mild, nights above 5 degC": (8.0, 1),
+        "cool, nights of 4 degC": (4.0, 1),
+        "frost, hourly refreshes": (-2.0, 1),
+        "first day ever, mild": (8.0, 0),
+    }
+    print("  1,000 sites, 120 places, one day              weight  requests  (goal 1,300 and 25)")
+    for words, (air_c, days_before) in days.items():
+        day = day_of_requests(air_c, days_before=days_before)
+        print(f"    {words:42s} {day.weight:8,.0f}  {day.requests:8d}")
 
 
 if __name__ == "__main__":

@@ -34,9 +34,9 @@ FREE_LIMITS = (
 class FakeProvider:
     """Answers every place with a flat air unless ``trouble`` says otherwise.
 
-    Knobs: ``air_c`` (what it forecasts), ``trouble`` (moment, place -> failure or None),
-    ``expires_h`` (Expires header), ``unchanged`` (answers conditional requests with 304),
-    ``issued_h`` (age of the issue it names), ``past_h`` and ``ahead_h`` (its reach).
+    Knobs: ``air_c`` (what it forecasts; ``air_at`` by place), ``trouble`` (moment, place ->
+    failure or None), ``expires_h`` (Expires header), ``unchanged`` (answers conditional requests
+    with 304), ``issued_h`` (age of the issue it names), ``past_h`` and ``ahead_h`` (its reach).
     It counts in ``requests``.
     """
 
@@ -62,6 +62,7 @@ class FakeProvider:
         self.refresh = timedelta(hours=refresh_h)
         self.limits = limits
         self.air_c = air_c
+        self.air_at: Callable[[Point], float] = lambda _: self.air_c
         self.ahead_h = 168
         self.past_h = 120
         self.spread_k: float | None = None
@@ -99,7 +100,7 @@ class FakeProvider:
             {
                 "start": int(now.timestamp()) // 3600 * 3600 - self.past_h * 3600,
                 "hours": self.past_h + 1 + self.ahead_h,
-                "air_c": self.air_c,
+                "air_c": self.air_at(point),
                 "spread_k": self.spread_k,
                 "issued": None if issued_h is None else now.timestamp() - 3600 * issued_h,
             }

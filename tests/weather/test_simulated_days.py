@@ -6,82 +6,48 @@ from itertools import count
 import numpy as np
 import pytest
 
-from frostwatch.weather.asking import Commercial, Use
 from frostwatch.weather.cache import MemoryReplies, WeatherCache
 from frostwatch.weather.forecast import (
     FailureKind,
     FetchFailure,
     Forecast,
-    Point,
     point_for,
     standing,
 )
-from frostwatch.weather.manners import MemoryAttempts
-from frostwatch.weather.providers.open_meteo import OpenMeteo
-from frostwatch.weather.providers.open_meteo_ensemble import OpenMeteoEnsemble
-from frostwatch.weather.providers.open_meteo_server import OpenMeteoServer
 from frostwatch.weather.site_air import air_at_site
-from tests.weather.fake_providers import DOWN, FREE_LIMITS, FakeProvider
+from tests.weather.fake_providers import DOWN, FakeProvider
 from tests.weather.made import made_forecasts
 from tests.weather.observed import new_york
-
-DAY = datetime(2026, 11, 18, tzinfo=UTC)
-
-
-def a_thousand_sites() -> list[Point]:
-    """20 yards with 45 vehicles each at slightly different spots, and 100 single drives."""
-    yards = [
-        point_for(51.0 + yard / 10 + spot * 1e-5, -1.0, 100.0 + spot % 7)
-        for yard in range(20)
-        for spot in range(45)
-    ]
-    return yards + [point_for(53.0 + drive / 50, -2.0, 50.0) for drive in range(100)]
+from tests.weather.simulated import DAY, day_of_requests
 
 
-def weights() -> tuple[float, float]:
-    """What the real requests weigh a place: forecast, ensemble of mean and spread."""
-    servers = [OpenMeteoServer(api, user_agent="t", use=Use.PRIVATE) for api in ("api", "ens")]
-    forecast, ensemble = OpenMeteo(servers[0]), OpenMeteoEnsemble(servers[1])
-    assert forecast.commercial is Commercial.NO
-    assert forecast.host == ensemble.host
-    return forecast.weight(1), ensemble.weight(1)
+@pytest.mark.parametrize(("air_c", "weight", "requests"), [(8.0, 1200.0, 20), (4.0, 1293.0, 21)])
+def test_a_thousand_sites_at_120_places_cost_at_most_1300_and_25_requests_a_day(
+    air_c: float, weight: float, requests: int
+) -> None:
+    """Ten refreshes a place: eight forecasts and two ensembles, one pass an hour at five past.
 
-
-def test_a_thousand_sites_at_120_places_cost_at_most_1300_and_25_requests_a_day() -> None:
-    """Eight forecasts and two ensembles a place, one pass an hour at five past; a mild day."""
-    forecast_weight, ensemble_weight = weights()
-    forecast = FakeProvider("open-meteo", limits=FREE_LIMITS, weight=forecast_weight, host="o")
-    ensemble = FakeProvider(
-        "spread", limits=FREE_LIMITS, weight=ensemble_weight, host="o", refresh_h=12.0
-    )
-    attempts = MemoryAttempts(days=3)
-    cache = WeatherCache(
-        [forecast], MemoryReplies(), ensemble=ensemble, attempts=attempts, sleep=lambda _: None
-    )
-    sites = a_thousand_sites()
-    assert len(sites) == 1000
-    assert len({point.key for point in sites}) == 120
-    for hour in range(-24, 24):
-        found = cache.at(sites, DAY + timedelta(hours=hour, minutes=5))
-        assert all(isinstance(one, Forecast) for one in found.values())
-    day = list(attempts.since("o", DAY))
-    refreshes = sum(one.places for one in day) / 120
-    assert refreshes == 10.0
-    assert sum(one.weight for one in day) <= 1300.0
-    assert len(day) <= 25
+    On the mild day mean and spread alone; on the cool one members too, for as many places as the
+    day's room for extras bears."""
+    day = day_of_requests(air_c)
+    assert all(isinstance(one, Forecast) for one in day.found)
+    assert day.places_asked / 120 == 10.0
+    assert (day.weight, day.requests) == (weight, requests)
+    assert day.weight <= 1300.0
+    assert day.requests <= 25
 
 
 def test_before_a_frost_every_place_is_asked_hourly_and_still_stays_under_the_limits() -> None:
     """26 a place and day as computed from the formula: 120 places 3,120 of 10,000."""
-    forecast = FakeProvider("open-meteo", limits=FREE_LIMITS, air_c=-2.0, host="o")
-    ensemble = FakeProvider("spread", limits=FREE_LIMITS, host="o", refresh_h=12.0)
-    attempts = MemoryAttempts(days=3)
-    cache = WeatherCache(
-        [forecast], MemoryReplies(), ensemble=ensemble, attempts=attempts, sleep=lambda _: None
-    )
-    for hour in range(-24, 24):
-        cache.at(a_thousand_sites(), DAY + timedelta(hours=hour, minutes=5))
-    assert sum(one.weight for one in attempts.since("o", DAY)) == 26 * 120
+    day = day_of_requests(-2.0)
+    assert day.weight <= 26 * 120 + 100
+    assert day.weight <= 0.8 * 10_000
+
+
+def test_the_first_day_also_asks_how_high_the_ground_of_the_model_is() -> None:
+    first = day_of_requests(8.0, days_before=0)
+    assert first.weight == 1200.0 + 2 * 120
+    assert first.requests == 20 + 3
 
 
 HERE = point_for(40.69, -74.17, 0.0)

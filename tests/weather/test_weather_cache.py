@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from frostwatch.weather.asking import Limit
 from frostwatch.weather.cache import MemoryReplies, WeatherCache, place_view
 from frostwatch.weather.forecast import (
     FailureKind,
@@ -333,20 +334,60 @@ def test_what_is_known_is_what_a_pass_was_given(now: datetime, later: Clock) -> 
     assert known.reply_id == given.reply_id
 
 
+class Ensembles:
+    """A cache that may ask for mean and spread, or for members at four times the weight."""
+
+    def __init__(self, first: FakeProvider, limits: tuple[Limit, ...] = ()) -> None:
+        self.spread = FakeProvider("spread", refresh_h=12.0, host=first.host, limits=limits)
+        self.members = FakeProvider(
+            "members", refresh_h=12.0, host=first.host, limits=limits, weight=4.0
+        )
+        self.spread.spread_k, self.members.spread_k = 2.0, 3.0
+        self.attempts = MemoryAttempts()
+        self.cache = WeatherCache(
+            [first],
+            MemoryReplies(),
+            ensemble=self.spread,
+            members=self.members,
+            attempts=self.attempts,
+            sleep=lambda _: None,
+        )
+
+    def spread_k(self, point: Point, now: datetime) -> float:
+        frame = self.cache.at([point], now)[point.key]
+        assert isinstance(frame, Forecast)
+        return float(frame.columns["air_spread_k"][130])
+
+
 def test_members_are_asked_only_where_a_cold_night_lies_ahead(now: datetime, later: Clock) -> None:
     cold, mild = places(2)
     first = FakeProvider("first", air_c=4.0)
-    spread = FakeProvider("spread", refresh_h=12.0, host="e.example")
-    members = FakeProvider("spread", refresh_h=12.0, host="e.example", weight=4.0)
-    members.spread_k = 3.0
-    cache = WeatherCache(
-        [first], MemoryReplies(), ensemble=spread, members=members, sleep=lambda _: None
-    )
-    cache.at([cold], now)
+    kit = Ensembles(first)
+    assert kit.spread_k(cold, now) == 3.0
     first.air_c = 9.0
-    cache.at([cold, mild], later(1))
-    assert [keys for _, keys in members.requests] == [[cold.key]]
-    assert [keys for _, keys in spread.requests] == [[mild.key]]
+    kit.cache.at([cold, mild], later(1))
+    assert [keys for _, keys in kit.members.requests] == [[cold.key]]
+    assert [keys for _, keys in kit.spread.requests] == [[mild.key]]
+    assert kit.spread_k(cold, later(13)) == 2.0, "the newer of the two holds"
+
+
+def test_where_members_cannot_be_had_mean_and_spread_stand_in(now: datetime) -> None:
+    kit = Ensembles(FakeProvider("first", air_c=4.0))
+    kit.members.trouble = lambda _, __: DOWN
+    assert kit.spread_k(HERE, now) == 2.0
+
+
+def test_members_are_left_to_the_coldest_places_where_many_share_the_limit(now: datetime) -> None:
+    """100 places: 8 forecasts and 2 spreads each leave 300 of the 13 % of a day's 10,000."""
+    points = places(100)
+    midnight = now.replace(hour=0, minute=0)
+    first = FakeProvider("first", limits=FREE_LIMITS)
+    first.air_at = lambda point: 3.2 + 0.01 * points.index(point)
+    kit = Ensembles(first, limits=FREE_LIMITS)
+    kit.cache.at(points, midnight)
+    (asked,) = [keys for _, keys in kit.members.requests]
+    assert asked == [point.key for point in points[:75]]
+    assert [len(keys) for _, keys in kit.spread.requests] == [25]
 
 
 def test_a_view_says_from_whom_how_old_and_what_asking_again_costs(

@@ -92,7 +92,7 @@ def test_a_plan_without_ensembles_leaves_the_forecast_as_it_is_and_is_said_once(
         assert isinstance(forecast, Forecast)
         assert standing(forecast, moment).age_h == pytest.approx(0.0)
         assert "air_spread_k" not in forecast.columns
-    assert asked(server).count("/v1/ensemble") == 1, "asked again a day later"
+    assert asked(server).count("/v1/ensemble") == 2, "members and spread once, not before tomorrow"
     assert [line["event"] for line in log_lines] == ["no ensemble"]
     assert "ensemble = false" in log_lines[0]["cause"]
 
@@ -113,7 +113,7 @@ def test_other_providers_stand_in_in_order_and_bring_neither() -> None:
         MemoryReplies(),
     )
     assert [provider.name for provider in cache.providers] == ["met-norway", "bright-sky"]
-    assert (cache.ensemble, cache.members, cache.ground) == (None, None, None)
+    assert (cache.beside.ensemble, cache.beside.members, cache.beside.ground) == (None, None, None)
 
 
 def test_open_meteo_as_a_stand_in_brings_both_too() -> None:
@@ -124,6 +124,6 @@ def test_open_meteo_as_a_stand_in_brings_both_too() -> None:
         ),
         MemoryReplies(),
     )
-    assert cache.ensemble is not None
-    assert cache.members is not None
-    assert cache.ground is not None
+    assert cache.beside.ensemble is not None
+    assert cache.beside.members is not None
+    assert cache.beside.ground is not None

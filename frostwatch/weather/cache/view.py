@@ -57,7 +57,7 @@ class PlaceView:
         point: the place as it is asked for.
         forecast: the frame that decisions rest on, None if there is none.
         standing: how far it can be leaned on.
-        providers: in order of preference, the ensemble last.
+        providers: in order of preference, ensembles last.
     """
 
     point: Point
@@ -69,7 +69,7 @@ class PlaceView:
 def place_view(cache: WeatherCache, point: Point, now: datetime) -> PlaceView:
     """Look without asking anybody."""
     best = cache.known(point, now)
-    asked = (*cache.providers, *((cache.ensemble,) if cache.ensemble else ()))
+    asked = (*cache.providers, *cache.beside.providers)
     return PlaceView(
         point=point,
         forecast=best,

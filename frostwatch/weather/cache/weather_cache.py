@@ -2,13 +2,11 @@
 
 import time
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
 from datetime import datetime
-
-import structlog
 
 from frostwatch.ports import ReplyStore
 from frostwatch.weather.asking import Provider, distinct
+from frostwatch.weather.cache.beside import Beside
 from frostwatch.weather.cache.desk import Desk
 from frostwatch.weather.cache.shelf import Shelf
 from frostwatch.weather.choice import (
@@ -19,14 +17,8 @@ from frostwatch.weather.choice import (
     with_past,
     with_second_opinion,
 )
-from frostwatch.weather.ensemble import with_spread
 from frostwatch.weather.forecast import FailureKind, FetchFailure, Forecast, Point
-from frostwatch.weather.manners import AttemptLog, MemoryAttempts, cold_night_ahead, hourly_fits
-
-log = structlog.get_logger()
-
-MEMBERS_BELOW_C = 5.0
-"""Air ahead below which an ensemble's members are worth four times the weight. Estimate."""
+from frostwatch.weather.manners import AttemptLog, MemoryAttempts
 
 
 class WeatherCache:
@@ -58,15 +50,14 @@ class WeatherCache:
         sleep: Callable[[float], None] = time.sleep,
     ) -> None:
         self.providers = tuple(providers)
-        self.ensemble = ensemble
-        self.members = members
-        self.ground = ground
-        self._said: set[str] = set()
         self._leaned_on: dict[str, Forecast] = {}
         self._recent = RecentAir()
         self.shelf = Shelf(replies)
         requests = MemoryAttempts() if attempts is None else attempts
         self.desk = Desk(self.shelf, requests, sleep=sleep)
+        self.beside = Beside(
+            self.shelf, self.desk, ensemble=ensemble, members=members, ground=ground
+        )
 
     def at(self, points: Sequence[Point], now: datetime) -> Mapping[str, Forecast | FetchFailure]:
         """Point key -> the best forecast at hand, or why there is none.
@@ -82,10 +73,10 @@ class WeatherCache:
                 found[point.key] = _together(point, failures[point.key])
                 continue
             found[point.key] = self._leaned_on[point.key] = self._recent.noted(point.key, best)
-        covered = [point for point in wanted if isinstance(found[point.key], Forecast)]
-        self._ask_ground(covered, found, now)
-        self._ask_spread(covered, found, now)
-        return found | self._dressed(covered, found, now)
+        chosen = {key: one for key, one in found.items() if isinstance(one, Forecast)}
+        covered = [point for point in wanted if point.key in chosen]
+        self.beside.ask(covered, chosen, self.providers, now)
+        return found | self.beside.laid(covered, chosen, now)
 
     def known(self, point: Point, now: datetime) -> Forecast | None:
         """The best forecast at hand, nothing asked; None if there is none."""
@@ -94,8 +85,7 @@ class WeatherCache:
         best = self._best(point, frames, now)
         if best is None:
             return None
-        dressed = self._dressed([point], {point.key: best}, now)[point.key]
-        return dressed if isinstance(dressed, Forecast) else best
+        return self.beside.laid([point], {point.key: best}, now)[point.key]
 
     def _ask_providers(
         self, points: Sequence[Point], now: datetime
@@ -133,80 +123,6 @@ class WeatherCache:
         shelves = [self.shelf.held(provider, [point]) for provider in self.providers]
         held = [one[point.key].forecast for one in shelves if point.key in one]
         return min(held, key=lambda frame: frame.start, default=None)
-
-    def _ask_ground(
-        self,
-        points: Sequence[Point],
-        found: Mapping[str, Forecast | FetchFailure],
-        now: datetime,
-    ) -> None:
-        """Ask how high the model's own ground is; once a place, and kept for good."""
-        if self.ground is not None:
-            provider, model_of = self.ground
-            own = [
-                point
-                for point in points
-                if point.height_m is not None
-                and isinstance(one := found[point.key], Forecast)
-                and one.provider == model_of
-            ]
-            self.desk.refresh(provider, own, now)
-
-    def _ask_spread(
-        self,
-        points: Sequence[Point],
-        found: Mapping[str, Forecast | FetchFailure],
-        now: datetime,
-    ) -> None:
-        """Ask for the ensembles that are due. Without one the error follows the table."""
-        if self.ensemble is None:
-            return
-        self._ask_members(points, found, now)
-        failures = list(self.desk.refresh(self.ensemble, points, now).values())
-        refused = [one for one in failures if one.kind is FailureKind.REFUSED]
-        if refused and self.ensemble.name not in self._said:
-            self._said.add(self.ensemble.name)
-            log.warning("no ensemble", cause=refused[0].message, instead="the table of errors")
-
-    def _dressed(
-        self,
-        points: Sequence[Point],
-        found: Mapping[str, Forecast | FetchFailure],
-        now: datetime,
-    ) -> dict[str, Forecast | FetchFailure]:
-        """Forecasts with the height of the model's ground and an ensemble's spread, if known."""
-        grounds = self.shelf.held(self.ground[0], points) if self.ground else {}
-        spreads = self.shelf.held(self.ensemble, points) if self.ensemble else {}
-        dressed: dict[str, Forecast | FetchFailure] = {}
-        for point in points:
-            one = found[point.key]
-            if isinstance(one, Forecast):
-                ground = grounds.get(point.key)
-                if ground is not None and self.ground and one.provider == self.ground[1]:
-                    one = replace(one, grid_height_m=ground.forecast.grid_height_m)
-                spread = spreads.get(point.key)
-                if spread is not None:
-                    one = with_spread(one, spread.forecast, now)
-            dressed[point.key] = one
-        return dressed
-
-    def _ask_members(
-        self,
-        points: Sequence[Point],
-        found: Mapping[str, Forecast | FetchFailure],
-        now: datetime,
-    ) -> None:
-        if self.members is None:
-            return
-        cold = [
-            point
-            for point in points
-            if isinstance(one := found[point.key], Forecast)
-            and cold_night_ahead(one, now, MEMBERS_BELOW_C)
-        ]
-        attempts = self.desk.attempts(self.members.host, now)
-        if hourly_fits(self.members, attempts, now, len(cold), len(cold)):
-            self.desk.refresh(self.members, cold, now)
 
 
 def _together(point: Point, failures: Sequence[FetchFailure]) -> FetchFailure:

@@ -18,6 +18,7 @@ from frostwatch.weather.providers.open_meteo_server import (
 AHEAD_H = 168
 MEAN_MODEL = "ecmwf_ifs025_ensemble_mean"
 MEMBER_MODEL = "icon_seamless"
+MEMBERS_NAME = "open-meteo-members"
 MEMBERS = 40
 """Members of ICON-EPS as offered; the call weighs as many variables."""
 
@@ -30,13 +31,13 @@ class OpenMeteoEnsemble:
         members: False for mean and spread, which weighs 1; True for all members, which weighs 4.
     """
 
-    name = NAME
     attribution: tuple[Attribution, ...] = ATTRIBUTION
     max_batch = MOST_PLACES
     horizon_h = AHEAD_H
     refresh = timedelta(hours=12)
 
     def __init__(self, server: OpenMeteoServer, *, members: bool = False) -> None:
+        self.name = MEMBERS_NAME if members else NAME
         self._server = server
         self._members = members
 
