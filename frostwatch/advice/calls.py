@@ -101,11 +101,11 @@ class Case:
 
     @property
     def was_left_alone(self) -> bool:
-        """They were told to leave it alone, nobody recorded it since, and there still is ice."""
+        """They were told to leave it alone, no new water came since, and there still is ice."""
         last = self.matter.last(Kind.LEAVE_ALONE, Kind.THAW_CHECK) if self.matter else None
         if last is None or last.kind is Kind.THAW_CHECK:
             return False
-        if any(entry.since is not None and entry.since > last.at for entry in self.wet):
+        if any(one.filled_at is not None and one.filled_at > last.at for one in self.wet):
             return False
         return self.numbers.ice_now.probability > TOO_LATE
 

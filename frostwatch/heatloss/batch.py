@@ -133,10 +133,11 @@ class Batch:
         freezing_c[self.mixes.where] = self.mixes.freezing_c
         self.enthalpy = np.maximum(mean_c - freezing_c, np.float32(0.0)) * self.liquid
         for v, job in enumerate(self.jobs):
-            if job.kept is not None:
-                self.enthalpy[v, : len(job.network.item_keys)] = job.kept.enthalpy_j
-                self.hubs.x[:3, v] = job.kept.hubs_c
-                self.shut[v] = ~job.kept.tripped
+            kept = job.kept
+            if kept is not None:
+                self.enthalpy[v, : len(job.network.item_keys)] = kept.enthalpy_j
+                self.hubs.x[:3, v] = kept.hubs_c
+                self.shut[v] = ~kept.tripped
         self.hubs.airs_c[0] = self.outside_c[self.first]
         self.water_c = self._temperatures()
         self.ice: Single = np.zeros_like(self.enthalpy)
@@ -174,6 +175,21 @@ class Batch:
         self.water_c[v, i] = FILL_C
         if i == self.networks[v].valve_item:
             self.shut[v] = True
+
+    def shut_again(self, v: int) -> NDArray[np.intp]:
+        """Water was found over a dump valve that stood open: new water, behind a shut valve.
+
+        Returns:
+            The members it stood open in; in the others the water is what it was.
+        """
+        opened = np.flatnonzero(~self.shut[v])
+        i = self.networks[v].valve_item
+        self.enthalpy[v, i, opened] = (FILL_C - self.mixes.freezing_of(v, i)) * self.liquid[
+            v, i, opened
+        ]
+        self.water_c[v, i, opened] = FILL_C
+        self.shut[v, opened] = True
+        return opened
 
     def park(self, v: NDArray[np.intp], i: NDArray[np.intp], m: NDArray[np.intp]) -> None:
         """Set emptied items to a warmth from which no level is ever passed."""

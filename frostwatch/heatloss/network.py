@@ -12,6 +12,7 @@ from frostwatch.heatloss.slush import liquidus_fraction
 from frostwatch.heatloss.vessels import exposure_of
 from frostwatch.heatloss.water import WATER_KG_PER_L
 from frostwatch.records.antifreeze import freezing_c
+from frostwatch.records.entries import State
 from frostwatch.records.standing_water import CircuitWater
 from frostwatch.weather.site_air import SiteAir
 
@@ -45,6 +46,9 @@ class Network:
         heater_on_c: full power below, shape (I,) [degC].
         heater_off_c: off above, shape (I,) [degC].
         filled_at: when each item got its water, shape (I,); None if it was always there.
+        is_known: whether anybody knows what is in each item, shape (I,).
+        shut_at: when water was last recorded in the item that the dump valve empties: then the
+            valve was shut; None if never, or without valve.
         shell: cabin loss, air, mass, air to mass, locker, locker to cabin, locker to outside, in
             this order [W/K] and [J/K], shape (7,).
         hold_w: heat of a heated hold by hour, shape (H + 1,) [W].
@@ -71,6 +75,8 @@ class Network:
     heater_on_c: Array
     heater_off_c: Array
     filled_at: tuple[datetime | None, ...]
+    is_known: tuple[bool, ...]
+    shut_at: datetime | None
     shell: Array
     hold_w: Array
     hold_c: tuple[float, float]
@@ -101,14 +107,23 @@ class Network:
             self.valve_shares,
         )
         words = f"{self.item_keys}{self.filled_at}{self.hold_c}{self.valve_item}"
-        words += f"{self.valve_opens_c}{self.indoors}"
+        words += f"{self.valve_opens_c}{self.indoors}{self.shut_at}"
         return b"".join(array.tobytes() for array in arrays) + words.encode()
 
     @property
     def water_signature(self) -> str:
-        """Changes when the water changes; a kept state is good only for the same water."""
-        pairs = zip(self.item_keys, self.water_kg.tolist(), self.filled_at, strict=True)
-        return "|".join(f"{key}:{kg:.3f}:{at}" for key, kg, at in pairs)
+        """One word for each item and one for the valve; see ``kept``."""
+        words = []
+        for i, key in enumerate(self.item_keys):
+            filled = _stamp(self.filled_at[i])
+            known = "known" if self.is_known[i] else "unknown"
+            kg, glycol = float(self.water_kg[i]), float(self.glycol_mass_fraction[i])
+            words.append(f"{key};{kg:.3f};{filled};{known};{glycol:.4f}")
+        return "|".join([*words, f"shut;{_stamp(self.shut_at)}"])
+
+
+def _stamp(moment: datetime | None) -> str:
+    return "" if moment is None else f"{moment.timestamp():.0f}"
 
 
 def _litres(
@@ -139,6 +154,13 @@ def _valve(layout: Layout, keys: Sequence[str]) -> tuple[int, Array, float]:
         Place.OUTSIDE: (0.0, 0.0, 1.0),
     }[valve.place]
     return keys.index(valve.drains), np.array(shares), valve.opens_below_c.value
+
+
+def _shut_at(wet: Sequence[tuple[Item, CircuitWater, float]], valve_item: int) -> datetime | None:
+    """Whoever recorded water over a dump valve found it shut."""
+    entry = wet[valve_item][1] if valve_item >= 0 else None
+    told = entry is not None and entry.state is not State.TRIPPED
+    return entry.since if told and entry is not None else None
 
 
 def _shell(layout: Layout) -> Array:
@@ -219,7 +241,9 @@ def build_network(
         heater_w=np.array(heated),
         heater_on_c=np.array([item.heater_on_below_c for item, _, _ in wet]),
         heater_off_c=np.array([item.heater_off_above_c for item, _, _ in wet]),
-        filled_at=tuple(entry.since if entry.is_wet else None for _, entry, _ in wet),
+        filled_at=tuple(entry.filled_at for _, entry, _ in wet),
+        is_known=tuple(entry.state is not State.UNKNOWN for _, entry, _ in wet),
+        shut_at=_shut_at(wet, valve_item),
         shell=_shell(layout),
         hold_w=hold_w,
         hold_c=hold_c,

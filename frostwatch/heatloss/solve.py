@@ -58,7 +58,10 @@ def _likeness(job: Job) -> tuple[object, ...]:
     start = (
         b""
         if state is None
-        else state.enthalpy_j.tobytes() + state.hubs_c.tobytes() + state.tripped.tobytes()
+        else state.enthalpy_j.tobytes()
+        + state.hubs_c.tobytes()
+        + state.tripped.tobytes()
+        + repr((state.fresh, state.found_shut)).encode()
     )
     return (id(job.air), job.network.signature, job.first, start)
 

@@ -25,7 +25,7 @@ from numpy.typing import NDArray
 from frostwatch.heatloss.batch import STEPS_PER_HOUR, Batch
 from frostwatch.heatloss.hubs import OUTSIDE, ROOF, ROOF_SHARE, WARM_CABIN
 from frostwatch.heatloss.record import Record
-from frostwatch.heatloss.trajectory import Job, Trajectory
+from frostwatch.heatloss.trajectory import Job, NodeState, Trajectory
 from frostwatch.heatloss.water import round_shell_growth
 
 Single = NDArray[np.float32]
@@ -52,7 +52,9 @@ class Stepping:
         ends = np.arange(1.0, batch.steps + 1.0, dtype=np.float32) / batch.steps
         self.after = ends[:, None, None]
         self.both_ends = 2.0 * self.after - np.float32(1.0 / batch.steps)
+        self.kept = [job.kept for job in batch.jobs]
         self.fills = _fills(batch.jobs)
+        self.found_shut = _found_shut(batch.jobs, self.kept, batch.first)
         self.record = Record(batch)
         self.before = np.empty_like(batch.enthalpy)
         self.r, self.rest, self.scratch = (np.empty_like(batch.enthalpy) for _ in range(3))
@@ -69,9 +71,12 @@ class Stepping:
         batch, record = self.batch, self.record
         for hour in range(batch.first, batch.hours):
             for v, i in self.fills.get(hour, ()):
-                if hour > batch.first or batch.jobs[v].kept is None:
+                kept = self.kept[v]
+                if hour > batch.first or kept is None or i in kept.fresh:
                     batch.refill(v, i)
                     record.forget_opening(v, i)
+            for v in self.found_shut.get(hour, ()):
+                record.tripped_at[v, batch.shut_again(v)] = np.inf
             self.is_icy = batch.freshen_ice()
             if hour == batch.now:
                 record.begin()
@@ -84,7 +89,9 @@ class Stepping:
     def _through_hour(self, hour: int) -> None:
         batch, hubs = self.batch, self.batch.hubs
         self._load_hour(hour)
-        if batch.valved.size and (hour == batch.first or hour in self.fills):
+        if batch.valved.size and (
+            hour == batch.first or hour in self.fills or hour in self.found_shut
+        ):
             self._open_valves(float(hour - batch.now))
         begin_c, rise_k = batch.outside_c[hour], batch.outside_c[hour + 1] - batch.outside_c[hour]
         roof_k = batch.roof_k[hour]
@@ -225,3 +232,16 @@ def _fills(jobs: Sequence[Job]) -> dict[int, list[tuple[int, int]]]:
             if filled_at is not None:
                 fills[(filled_at - job.air.start) // timedelta(hours=1)].append((v, i))
     return fills
+
+
+def _found_shut(
+    jobs: Sequence[Job], kept: Sequence[NodeState | None], first: int
+) -> dict[int, list[int]]:
+    """Hour -> vehicles over whose dump valve somebody recorded water then, not known when kept."""
+    found: dict[int, list[int]] = defaultdict(list)
+    for v, (job, state) in enumerate(zip(jobs, kept, strict=True)):
+        at = job.network.shut_at
+        if at is not None and (state is None or state.found_shut):
+            hour = (at - job.air.start) // timedelta(hours=1)
+            found[hour if state is None else max(first, hour)].append(v)
+    return found

@@ -6,33 +6,13 @@ from datetime import datetime, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
+from frostwatch.heatloss.kept import NodeState, Single, carried
 from frostwatch.heatloss.network import Network
 from frostwatch.weather.site_air import SiteAir
 
 Array = NDArray[np.float64]
-Single = NDArray[np.float32]
 
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class NodeState:
-    """Where the nodes of one vehicle stand at one moment; kept between passes.
-
-    Single precision is what the solver works in: a state that was kept goes on exactly as if
-    nothing had been interrupted.
-
-    Attributes:
-        at: the moment, UTC, a whole hour.
-        signature: water signature of the network it belongs to.
-        enthalpy_j: shape (I, M) [J].
-        hubs_c: cabin air, locker, cabin mass, shape (3, M) [degC].
-        tripped: dump valve open, shape (M,).
-    """
-
-    at: datetime
-    signature: str
-    enthalpy_j: Single
-    hubs_c: Single
-    tripped: NDArray[np.bool_]
+__all__ = ["Array", "Job", "NodeState", "Single", "Trajectory"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -45,13 +25,14 @@ class Job:
 
     @property
     def kept(self) -> NodeState | None:
-        """The kept state if it fits: same water, as many members, a moment within the past."""
+        """The kept state if it fits: as many members, a moment within the past, and water that
+        was there or came since."""
         state = self.state
-        if state is None or state.signature != self.network.water_signature:
+        if state is None or state.enthalpy_j.shape[1] != self.air.air_c.shape[0]:
             return None
-        if state.enthalpy_j.shape[1] != self.air.air_c.shape[0]:
+        if not 0 <= self._index(state) <= self.air.now_index:
             return None
-        return state if 0 <= self._index(state) <= self.air.now_index else None
+        return carried(state, self.network)
 
     @property
     def first(self) -> int:

@@ -54,7 +54,31 @@ taken back never counted: it stands for the writer's own entry of the same circu
 Common practice, no source."""
 
 
+FILLS = frozenset(
+    {
+        "demonstration",
+        "wash-down",
+        "leak test",
+        "hire",
+        "trip",
+        "borrowed",
+        "handover",
+        "warm-up",
+        "factory water",
+        "filling",
+    }
+)
+"""Happenings in which water runs through the vehicle, so that what stands in it afterwards is new.
+The others that re-wet (a service, a change of keeper, a word nobody knows) only say that nobody
+knows any more what is in it: that alone thaws no ice. Common practice, no source."""
+
+
 def effect_of(event: str) -> Effect:
     """The effect of a happening; a word nobody knows counts as re-wetting, the cautious reading."""
     word = event.strip().casefold()
     return EFFECTS.get(word, Effect.REWETS) if word else Effect.NONE
+
+
+def fills(event: str) -> bool:
+    """Whether a happening brings new water."""
+    return event.strip().casefold() in FILLS

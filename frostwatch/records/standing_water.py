@@ -12,6 +12,8 @@ Rules of the trade (common practice, no source, unless said otherwise):
 - After moving, a drained circuit holds the residue that comes down from baffles and sags until
   somebody looked again.
 - What its writer took back never counted.
+- Water is new when somebody filled it in, or when there is more of it than before. Whoever says
+  once more that it is full says nothing about how cold it is.
 - The outlet stub goes with the waste tank's valve unless it has a later entry of its own.
 """
 
@@ -21,13 +23,17 @@ from datetime import UTC, datetime, timedelta
 
 from frostwatch.fleet.vehicles import Circuit, Layout, Vehicle
 from frostwatch.records.entries import Entry, Evidence, State
-from frostwatch.records.events import Effect, effect_of
+from frostwatch.records.events import Effect, effect_of, fills
 from frostwatch.records.holding import DRY_STATES, Amount, Holding, dosed, holdings, stated, unknown
 
 ASSERTION_HOLDS = timedelta(days=90)
 CONFLICT_WITHIN = timedelta(minutes=30)
 CONFLICT_SHARE = 0.2
 """Share of the capacity by which two statements of an amount must differ to be a conflict."""
+
+NEW_SHARE = 0.2
+"""Share of the capacity by which there must be more than before to take it for new water: less
+lies within what people guess at a tank. Estimate."""
 
 SEASON_STARTS = (9, 1)
 """Month and day on which last winter's statements end."""
@@ -48,6 +54,8 @@ class CircuitWater:
         glycol_volume_fraction: antifreeze in it now, after dilution [fraction].
         open_end: its outlet stands open (waste valve open over a container), so water in it runs
             out and ice in it has somewhere to go.
+        filled_at: when the water in it was new, UTC; None where nobody knows, so that it may have
+            stood there all along.
     """
 
     circuit: Circuit
@@ -59,6 +67,7 @@ class CircuitWater:
     litres_cost_l: float
     glycol_volume_fraction: float = 0.0
     open_end: bool = False
+    filled_at: datetime | None = None
 
     @property
     def is_wet(self) -> bool:
@@ -115,7 +124,8 @@ def _in_order(entries: Iterable[Entry], vehicle: str, now: datetime) -> list[Ent
             entry.received_at,
             entry.state not in DRY_STATES,
             entry.litres_l if entry.litres_l is not None else float("inf"),
-            f"{entry.state} {entry.by} {entry.circuit} {entry.dose_fraction} {entry.note}",
+            f"{entry.state} {entry.by} {entry.circuit} {entry.dose_fraction} {entry.note} "
+            f"{entry.event} {entry.evidence == Evidence.SEEN} {entry.evidence}",
         )
 
     return sorted(known, key=order)
@@ -128,27 +138,33 @@ class _Fold:
     holdings: Mapping[Circuit, Holding]
     water: dict[Circuit, CircuitWater]
     said: dict[Circuit, list[tuple[Entry, Amount]]] = field(default_factory=dict)
+    filled: dict[Circuit, datetime] = field(default_factory=dict)
 
     @classmethod
     def start(cls, held: Mapping[Circuit, Holding]) -> "_Fold":
-        never = {circuit: _unknown(circuit, holding, None, "") for circuit, holding in held.items()}
+        never = {
+            circuit: _doubtful(circuit, unknown(holding), None, "")
+            for circuit, holding in held.items()
+        }
         return cls(holdings=held, water=never)
 
     def take(self, entry: Entry) -> None:
         moment = _moment(entry)
         effect = effect_of(entry.event)
         if effect is Effect.REWETS:
-            self._rewet(moment, entry.by)
+            self._rewet(entry, moment)
         elif effect is Effect.MOVES:
             self._move(moment, entry.by)
         states_it = entry.state is not State.UNKNOWN or effect in (Effect.NONE, Effect.WORK)
         if entry.circuit in self.water and states_it:
             self._state(entry, moment, effect)
 
-    def _rewet(self, moment: datetime, by: str) -> None:
+    def _rewet(self, entry: Entry, moment: datetime) -> None:
         self.said.clear()
         for circuit, holding in self.holdings.items():
-            self.water[circuit] = _unknown(circuit, holding, moment, by)
+            if fills(entry.event) or not self.water[circuit].is_wet:
+                self.filled[circuit] = moment
+            self.water[circuit] = self._nobody_knows(circuit, holding, moment, entry.by)
 
     def _move(self, moment: datetime, by: str) -> None:
         self.said.clear()
@@ -156,7 +172,8 @@ class _Fold:
             was = self._standing(circuit, moment)
             if was.state is State.DRAINED and holding.drained_l > 0.0:
                 residue = Amount(soon_l=holding.drained_l, cost_l=holding.drained_l)
-                self.water[circuit] = _doubtful(circuit, residue, moment, by)
+                self.filled[circuit] = moment
+                self.water[circuit] = _doubtful(circuit, residue, moment, by, moment)
 
     def _state(self, entry: Entry, moment: datetime, effect: Effect) -> None:
         circuit = entry.circuit
@@ -169,8 +186,11 @@ class _Fold:
             said.append((entry, amount))
             if others:
                 names = ", ".join(sorted({entry.by, *others}))
-                self.water[circuit] = _unknown(circuit, self.holdings[circuit], moment, names)
+                holding = self.holdings[circuit]
+                self.water[circuit] = self._nobody_knows(circuit, holding, moment, names)
                 return
+        if self._is_new_water(entry, amount, moment):
+            self.filled[circuit] = moment
         self.water[circuit] = CircuitWater(
             circuit=circuit,
             state=entry.state,
@@ -181,7 +201,22 @@ class _Fold:
             litres_cost_l=amount.cost_l,
             glycol_volume_fraction=amount.glycol_volume_fraction,
             open_end=entry.state is State.OPEN_RUNNING,
+            filled_at=self.filled.get(circuit),
         )
+
+    def _is_new_water(self, entry: Entry, amount: Amount, moment: datetime) -> bool:
+        """Whether what a statement speaks of came in just then; if not, it is as cold as it was."""
+        if amount.cost_l <= 0.0:
+            return False
+        if fills(entry.event) or (entry.state is State.DOSED and entry.litres_l is not None):
+            return True
+        was = self.water[entry.circuit]
+        if not was.is_wet:
+            # a word put right within minutes fills no tank
+            return was.since is None or moment - was.since > CONFLICT_WITHIN
+        if was.state is State.UNKNOWN:
+            return False
+        return amount.cost_l - was.litres_cost_l > NEW_SHARE * self.holdings[entry.circuit].full_l
 
     def _amount(self, entry: Entry, moment: datetime) -> Amount:
         """What a statement comes to; a dose and a prediction build on what stood there before."""
@@ -222,7 +257,13 @@ class _Fold:
         was = self.water[circuit]
         if was.since is None or moment < ends_at(was.since, was.evidence):
             return was
-        return _unknown(circuit, self.holdings[circuit], was.since, was.by)
+        return self._nobody_knows(circuit, self.holdings[circuit], was.since, was.by)
+
+    def _nobody_knows(
+        self, circuit: Circuit, holding: Holding, since: datetime | None, by: str
+    ) -> CircuitWater:
+        filled_at = self.filled.get(circuit)
+        return _doubtful(circuit, unknown(holding), since, by, filled_at)
 
     def at(self, now: datetime) -> tuple[CircuitWater, ...]:
         water = {circuit: self._standing(circuit, now) for circuit in self.water}
@@ -243,11 +284,13 @@ def _contradict(entry: Entry, amount: Amount, said: Entry, then: Amount, full_l:
     return abs(amount.cost_l - then.cost_l) > CONFLICT_SHARE * full_l
 
 
-def _unknown(circuit: Circuit, holding: Holding, since: datetime | None, by: str) -> CircuitWater:
-    return _doubtful(circuit, unknown(holding), since, by)
-
-
-def _doubtful(circuit: Circuit, amount: Amount, since: datetime | None, by: str) -> CircuitWater:
+def _doubtful(
+    circuit: Circuit,
+    amount: Amount,
+    since: datetime | None,
+    by: str,
+    filled_at: datetime | None = None,
+) -> CircuitWater:
     return CircuitWater(
         circuit=circuit,
         state=State.UNKNOWN,
@@ -256,6 +299,7 @@ def _doubtful(circuit: Circuit, amount: Amount, since: datetime | None, by: str)
         by=by,
         litres_soon_l=amount.soon_l,
         litres_cost_l=amount.cost_l,
+        filled_at=filled_at,
     )
 
 

@@ -11,7 +11,7 @@ from frostwatch.errors import NoForecastError
 from frostwatch.fleet.layouts import layout_of
 from frostwatch.fleet.sites import Lie, Shelter, Site
 from frostwatch.fleet.vehicles import Layout, Vehicle
-from frostwatch.heatloss.network import Network, build_network
+from frostwatch.heatloss.network import build_network
 from frostwatch.heatloss.solve import Job, NodeState, Trajectory, solve
 from frostwatch.ports import KeptState
 from frostwatch.records.entries import Entry, Evidence, State
@@ -137,11 +137,11 @@ def air_of(
 def job_for(van: Van, air: SiteAir, state: KeptState | None) -> Job:
     """One vehicle for the heat model, from where it stood at the last pass if that still holds."""
     network = build_network(van.vehicle, van.layout, van.water, air, harm_fraction_of)
-    return Job(network=network, air=air, state=_state_from(state, network))
+    return Job(network=network, air=air, state=_state_from(state))
 
 
-def _state_from(kept: KeptState | None, network: Network) -> NodeState | None:
-    if kept is None or kept.signature != network.water_signature:
+def _state_from(kept: KeptState | None) -> NodeState | None:
+    if kept is None:
         return None
     arrays = kept.arrays
     return NodeState(

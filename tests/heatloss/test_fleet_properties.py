@@ -116,12 +116,11 @@ def test_cutting_a_night_and_going_on_equals_running_through(
     np.testing.assert_allclose(later.harm_at_h, through.harm_at_h, atol=1e-2)
 
 
-def test_a_state_for_other_water_or_other_members_is_not_used() -> None:
+def test_a_state_of_a_later_time_or_of_other_members_is_not_used() -> None:
     air = an_air(np.full((2, 49), -5.0), now_index=24)
     network = a_network("panel-van", air)
     kept = follow(network, replace(air, now_index=20)).end
     assert Job(network=network, air=air, state=kept).first == 20
-    assert Job(network=a_network("panel-van", air, full=0.3), air=air, state=kept).first == 0
     more = replace(air, air_c=np.full((3, 49), -5.0))
     assert Job(network=network, air=more, state=kept).first == 0
     assert Job(network=network, air=replace(air, now_index=10), state=kept).kept is None

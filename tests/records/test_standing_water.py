@@ -504,7 +504,11 @@ def test_old_entries_change_nothing_once_everything_was_seen_again(
     """Half an hour later nobody contradicts; a drained circuit has forgotten what it held."""
     now = NOW + timedelta(hours=2)
     seen = entries_for(LAYOUT, State.TRAVEL_LEVEL, at=NOW + timedelta(hours=1))
-    assert water(*old, *older, *seen, now=now) == water(*seen, now=now)
+
+    def but_for_its_age(*entries: Entry) -> list[CircuitWater]:
+        return [replace(one, filled_at=None) for one in water(*entries, now=now).values()]
+
+    assert but_for_its_age(*old, *older, *seen) == but_for_its_age(*seen)
 
 
 @given(some_entries)
