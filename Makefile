@@ -5,7 +5,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 PIP := $(BIN)/python -m pip --disable-pip-version-check install --quiet --constraint constraints.txt
 
-.PHONY: help run test check quick bench format migration constraints clean
+.PHONY: help run test check quick bench format catalogues migration constraints clean
 
 help:
 	@echo "make run          set up and start the demonstration"
@@ -14,6 +14,7 @@ help:
 	@echo "make check        style, types, layers, then the tests"
 	@echo "make bench        the measured figures"
 	@echo "make format       put the code into the house style"
+	@echo "make catalogues   bring every language into step with the English texts"
 	@echo "make migration NAME=\"what it does\"   write the next step of the database"
 	@echo "make constraints  pin what is installed now"
 
@@ -55,6 +56,9 @@ bench: .venv/installed-for-tests
 format: .venv/installed-for-tests
 	@$(BIN)/ruff check --fix .
 	@$(BIN)/ruff format .
+
+catalogues: .venv/installed-for-tests
+	@$(BIN)/python -m tools.catalogues
 
 migration: .venv/installed-for-tests
 	@test -n "$(NAME)" || { echo 'say what it does: make migration NAME="add ..."'; exit 1; }

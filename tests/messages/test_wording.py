@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from frostwatch.fleet.people import Language
 from frostwatch.fleet.vehicles import Circuit
+from frostwatch.languages.phrases import Counted, leaves
 from frostwatch.messages.wording import CATALOGUES, hazards_for, word, word_answer
 from frostwatch.messages.wording.draft import Draft, Form, Job, Kind, Take, Voice
 from frostwatch.messages.wording.fill import known_placeholders
@@ -34,11 +35,6 @@ NEVER = (
     "you forgot",
     "!",
 )
-
-
-def _parts(text: str) -> set[str]:
-    """Placeholders of a text; conditions are left out, a language may promise less."""
-    return set(re.findall(r"\{(\w+)\}", text))
 
 
 @pytest.mark.parametrize(("name", "language", "form"), EVERY)
@@ -95,41 +91,19 @@ def test_only_long_forms_are_set_with_a_true_minus(name: str) -> None:
         assert not re.search(r"(?<![\w-])-\d", word(DRAFTS[name], language, Form.LONG).body)
 
 
-def test_the_languages_have_the_same_messages_with_the_same_placeholders() -> None:
-    english = CATALOGUES[Language.EN]
-    for language in (Language.DE, Language.FR):
-        other = CATALOGUES[language]
-        assert {k for k in other.short if ".customer" not in k} == set(english.short)
-        assert {k for k in other.long if ".customer" not in k} == set(english.long)
-        for key, choice in english.short.items():
-            mine, theirs = (
-                [_parts(text) for text in texts] for texts in (choice, other.short[key])
-            )
-            assert mine == theirs, (language, key)
-        for key, text in english.long.items():
-            theirs_long = other.long[key]
-            assert [_parts(t) for t in text.headline] == [_parts(t) for t in theirs_long.headline]
-            assert len(text.sentences) == len(theirs_long.sentences), (language, key)
-            for mine_choice, their_choice in zip(
-                text.sentences, theirs_long.sentences, strict=True
-            ):
-                assert [_parts(t) for t in mine_choice] == [_parts(t) for t in their_choice]
-        assert set(other.hazards) == set(english.hazards)
-
-
 def test_every_placeholder_is_known_and_every_circuit_job_and_thing_has_a_word() -> None:
-    for catalogue in CATALOGUES.values():
-        texts = [t for choice in catalogue.short.values() for t in choice]
-        for long in catalogue.long.values():
-            texts += [*long.headline, *(t for choice in long.sentences for t in choice)]
-        texts += [catalogue.older, catalogue.credit, catalogue.link]
-        texts += [t for choice in catalogue.foot for t in choice]
-        assert set().union(*map(_parts, texts)) <= known_placeholders()
-        words = catalogue.words
-        assert set(words.parts) == set(Circuit)
-        assert set(words.jobs) == set(Job)
-        assert set(words.takes) == set(Take)
-        assert (len(words.days), len(words.months)) == (7, 12)
+    texts = CATALOGUES.english
+    filled = (texts.short, texts.long, texts.foot, (texts.older, texts.credit, texts.link))
+    forms = [
+        (leaf.one, leaf.more) if isinstance(leaf, Counted) else (leaf,)
+        for _, leaf in leaves(filled)
+    ]
+    used = {name for form in forms for text in form for name in re.findall(r"\{(\??\w+)\}", text)}
+    assert used <= known_placeholders()
+    assert set(texts.words.parts) == set(Circuit)
+    assert set(texts.words.jobs) == set(Job)
+    assert set(texts.words.takes) == set(Take)
+    assert (len(texts.words.days), len(texts.words.months)) == (7, 12)
 
 
 def test_every_kind_has_a_text() -> None:
@@ -334,3 +308,28 @@ def test_a_single_bay_is_spoken_of_in_the_singular(language: Language, said: str
     draft = DRAFTS["work-order"]
     draft = replace(draft, facts=replace(draft.facts, count=1))
     assert said in word(draft, language, Form.LONG).subject
+
+
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [
+        (Language.EN, "The 1 unknown is five minutes"),
+        (Language.DE, "Das 1 unklare braucht fünf Minuten"),
+        (Language.FR, "Le 1 inconnu demande cinq minutes"),
+    ],
+)
+def test_what_counts_by_another_number_than_the_visits_takes_its_form_from_that(
+    language: Language, said: str
+) -> None:
+    draft = DRAFTS["roll"]
+    assert draft.facts.rolled is not None
+    rolled = replace(draft.facts.rolled, unknown=1)
+    draft = replace(draft, facts=replace(draft.facts, rolled=rolled))
+    assert said in word(draft, language, Form.LONG).body
+
+
+def test_french_counts_none_in_the_singular() -> None:
+    draft = DRAFTS["outlook"]
+    draft = replace(draft, facts=replace(draft.facts, count=0))
+    assert "0 véhicule sur" in word(draft, Language.FR, Form.LONG).subject
+    assert "vans are" in word(draft, Language.EN, Form.LONG).subject

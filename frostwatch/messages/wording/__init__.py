@@ -7,16 +7,15 @@ from itertools import product
 from zoneinfo import ZoneInfo
 
 from frostwatch.fleet.people import Language
+from frostwatch.languages.catalogues import InEveryLanguage
 from frostwatch.messages.wording.draft import Draft, Form, Job, Kind, Take, Text, Voice
 from frostwatch.messages.wording.fill import Cut, fill
 from frostwatch.messages.wording.gsm import LIMIT, length, to_gsm
 from frostwatch.messages.wording.say import Speech
-from frostwatch.messages.wording.texts import Catalogue
-from frostwatch.messages.wording.texts.de import CATALOGUE as DE
-from frostwatch.messages.wording.texts.en import CATALOGUE as EN
-from frostwatch.messages.wording.texts.fr import CATALOGUE as FR
+from frostwatch.messages.wording.texts import Texts
+from frostwatch.messages.wording.texts.en import TEXTS
 
-CATALOGUES: dict[Language, Catalogue] = {Language.EN: EN, Language.DE: DE, Language.FR: FR}
+CATALOGUES = InEveryLanguage(TEXTS, domain="messages")
 
 HAZARDS: dict[Kind, tuple[str, ...]] = {
     Kind.WORK_ORDER: ("draining",),
@@ -106,7 +105,7 @@ def keys_for(draft: Draft) -> Iterator[str]:
         yield f"{kind}{voice}"
 
 
-def _short(draft: Draft, catalogue: Catalogue, speech: Speech) -> Text:
+def _short(draft: Draft, catalogue: Texts, speech: Speech) -> Text:
     choice = next(catalogue.short[key] for key in keys_for(draft) if key in catalogue.short)
     text = ""
     for shorter, (cut, notes) in product(range(len(choice)), _cuts()):
@@ -127,7 +126,7 @@ def _cuts() -> Iterator[tuple[Cut, bool]]:
         yield Cut(optional=False, place=place, names=names, wet=wet), False
 
 
-def _long(draft: Draft, catalogue: Catalogue, speech: Speech) -> Text:
+def _long(draft: Draft, catalogue: Texts, speech: Speech) -> Text:
     text = next(catalogue.long[key] for key in keys_for(draft) if key in catalogue.long)
     whole = Cut()
     headline = fill(text.headline, draft, speech, whole) or ""

@@ -4,7 +4,8 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from frostwatch.messages.wording.draft import Draft, Form, Take
+from frostwatch.languages.phrases import Counted, Leaf
+from frostwatch.messages.wording.draft import Draft, Form
 from frostwatch.messages.wording.say import Speech
 from frostwatch.messages.wording.texts import Choice
 
@@ -37,7 +38,10 @@ def fill(choice: Choice, draft: Draft, speech: Speech, cut: Cut) -> str | None:
     )
 
 
-def _filled(template: str, draft: Draft, speech: Speech, cut: Cut) -> str | None:
+def _filled(leaf: Leaf, draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    template = _form(leaf, draft, speech, cut)
+    if template is None:
+        return None
     names = set(_PLACEHOLDER.findall(template))
     values = {name: _value(name, draft, speech, cut) for name in names}
     known = {name: value for name, value in values.items() if value is not None}
@@ -54,6 +58,14 @@ def _filled(template: str, draft: Draft, speech: Speech, cut: Cut) -> str | None
         return None
     text = _PLACEHOLDER.sub(lambda found: known[found.group(1)], kept).strip()
     return _DOUBLE_STOP.sub(".", text)
+
+
+def _form(leaf: Leaf, draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    """The text; of one that counts the form for its number, None where that is not known."""
+    if not isinstance(leaf, Counted):
+        return leaf
+    number = _value(leaf.by, draft, speech, cut)
+    return None if number is None else leaf.form(int(number))
 
 
 def known_placeholders() -> frozenset[str]:
@@ -121,8 +133,7 @@ def _counted(noun: str, field: str = "count") -> Callable[[Draft, Speech, Cut], 
 
     def value(draft: Draft, speech: Speech, cut: Cut) -> str | None:
         number = getattr(draft.facts, field)
-        one, more = speech.words.counted[noun]
-        return (one if number == 1 else more).format(n=number)
+        return speech.words.counted[noun].form(number).format(n=number)
 
     return value
 
@@ -135,6 +146,12 @@ def _rolled(*fields: str) -> Callable[[Draft, Speech, Cut], str | None]:
         return str(sum(getattr(rolled, field) for field in fields))
 
     return value
+
+
+def _told(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    """How many are drained as somebody said: not worth a word where there are none."""
+    rolled = draft.facts.rolled
+    return str(rolled.drained_told) if rolled is not None and rolled.drained_told else None
 
 
 def _if(holds: Callable[[Draft], bool]) -> Callable[[Draft, Speech, Cut], str | None]:
@@ -186,13 +203,8 @@ def _first(draft: Draft, speech: Speech, cut: Cut) -> str | None:
 
 
 def _take(draft: Draft, speech: Speech, cut: Cut) -> str | None:
-    found = [_taken(what, amount, speech) for what, amount in draft.facts.take]
+    found = [speech.taken(what, amount) for what, amount in draft.facts.take]
     return ", ".join(found) or None
-
-
-def _taken(what: Take, amount: float, speech: Speech) -> str:
-    decimals = 0 if amount == int(amount) else 1
-    return speech.words.takes[what].format(n=speech.number(amount, decimals))
 
 
 def _wet(draft: Draft, speech: Speech, cut: Cut) -> str | None:
@@ -264,15 +276,13 @@ _VALUES: dict[str, Callable[[Draft, Speech, Cut], str | None]] = {
     "link": _link,
     "stop": lambda draft, speech, cut: draft.stop or None,
     "seen": _rolled("drained_seen"),
-    "told": _rolled("drained_told"),
+    "told": _told,
     "dosed": _rolled("dosed"),
     "use": _rolled("in_use"),
     "held": _rolled("heated"),
     "wetnow": _rolled("wet"),
     "unk": _rolled("unknown"),
-    "?one": _if(lambda draft: draft.facts.count == 1),
     "?again": _if(lambda draft: draft.facts.looks_again),
     "?valve": _if(lambda draft: draft.facts.valve_at is not None),
-    "?told": _if(lambda d: d.facts.rolled is not None and d.facts.rolled.drained_told > 0),
     "?unknown": _if(lambda d: d.facts.rolled is not None and d.facts.rolled.unknown > 0),
 }

@@ -8,7 +8,8 @@ from zoneinfo import ZoneInfo
 
 from frostwatch.fleet.people import Language
 from frostwatch.fleet.vehicles import Circuit
-from frostwatch.messages.wording.draft import Form, Wet
+from frostwatch.languages.phrases import Counted
+from frostwatch.messages.wording.draft import Form, Take, Wet
 from frostwatch.messages.wording.texts import Words
 
 NBSP = "\u00a0"
@@ -84,6 +85,13 @@ class Speech:
         """Whole litres above one, one decimal below."""
         decimals = 0 if litres >= 1.0 else 1
         return f"{self.number(litres, decimals)}{self.space}{self.words.litre}"
+
+    def taken(self, what: Take, amount: float) -> str:
+        """A thing to take along, with its amount."""
+        text = self.words.takes[what]
+        if isinstance(text, Counted):
+            text = text.form(math.ceil(amount))
+        return text.format(n=self.number(amount, 0 if amount == int(amount) else 1))
 
     def minutes(self, minutes: float) -> str:
         """Minutes up to 90, then hours and minutes."""

@@ -177,10 +177,7 @@ class _Round:
             found.append(Fact(term=t("fact.first.term"), text=text))
         found.append(Fact(term=t("fact.crew.term"), text=self._crew_fact()))
         if walk.take:
-            text = Markup(", ").join(
-                t.shared.takes[what].format(n=t.speech.number(n, 0 if n == int(n) else 1))
-                for what, n in walk.take
-            )
+            text = Markup(", ").join(t.speech.taken(what, n) for what, n in walk.take)
             found.append(Fact(term=t("fact.take.term"), text=t("fact.take", what=text)))
         found.append(Fact(term=t("fact.walked.term"), text=self._walked()))
         return tuple(found)

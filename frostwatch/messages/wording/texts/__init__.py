@@ -1,17 +1,18 @@
-"""The texts of every message, one module for each language.
+"""What the texts of all messages are made of; the English ones stand beside it.
 
-Plain Python rather than compiled catalogues: the texts are whole sentences with placeholders and
-alternatives, the core reads no files, and nothing has to be compiled before a message is worded.
-A test holds the languages together: same messages, same placeholders, same words.
+A text is a whole sentence with placeholders, never glued from parts. What stands in [square
+brackets] goes first where a short form lacks the room; a part or a sentence with a condition, as
+{?again}, is only said where that holds.
 """
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from frostwatch.fleet.vehicles import Circuit
+from frostwatch.languages.phrases import Counted, Leaf
 from frostwatch.messages.wording.draft import Job, Take
 
-Choice = tuple[str, ...]
+Choice = tuple[Leaf, ...]
 """Alternatives, best first: the first one is taken for which every placeholder is known."""
 
 
@@ -25,7 +26,7 @@ class Long:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Words:
-    """The words of one language outside whole sentences.
+    """Words outside whole sentences.
 
     Attributes:
         days: Monday to Sunday, as they stand before an hour.
@@ -42,7 +43,7 @@ class Words:
         unknown_wet: in place of litres that nobody knows.
         new_clock: note beside an hour before a clock change, ``{time}`` in the new time.
         old_clock: the same after it.
-        counted: nouns with a number: bays and vans, for one and for more.
+        counted: nouns with a number: bays and vans.
         else_little: what happens if nobody goes, where little does.
         else_split: the same where something could split, with ``{parts}``.
     """
@@ -53,7 +54,7 @@ class Words:
     parts: Mapping[Circuit, str]
     groups: Mapping[str, str]
     group_shorts: Mapping[str, str]
-    takes: Mapping[Take, str]
+    takes: Mapping[Take, Leaf]
     litre: str
     minute: str
     comma: str
@@ -61,14 +62,14 @@ class Words:
     unknown_wet: str
     new_clock: str
     old_clock: str
-    counted: Mapping[str, tuple[str, str]]
+    counted: Mapping[str, Counted]
     else_little: str
     else_split: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Catalogue:
-    """All texts of one language.
+class Texts:
+    """All texts of messages, in one language.
 
     Keys are ``kind``, ``kind.voice``, and either with ``#many`` where several vehicles are meant.
 

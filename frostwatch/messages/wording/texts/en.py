@@ -1,19 +1,23 @@
-"""English texts."""
+"""All texts of messages, in English: what every catalogue translates."""
 
 from frostwatch.fleet.vehicles import Circuit
+from frostwatch.languages.phrases import Counted, InContext, ToYou, in_context, with_customers
 from frostwatch.messages.wording.draft import Job, Take
-from frostwatch.messages.wording.texts import Catalogue, Words
+from frostwatch.messages.wording.texts import Texts, Words
 from frostwatch.messages.wording.texts.en_long import LONG
 from frostwatch.messages.wording.texts.en_short import SHORT
 
-ANSWERS = {
-    "done": 'Noted: drained, told by you, {time}. Nothing more this time. A photo makes it "seen": '
-    "{link}",
+_ANSWERS = {
+    "done": ToYou(
+        'Noted: drained, told by you, {time}. Nothing more this time. A photo makes it "seen": '
+        "{link}"
+    ),
     "part": "Noted. What is still wet? Two taps: {link}",
     "cannot": "Noted. We write once more if it gets colder than {min} C. "
     "Someone else with a key? {link}",
-    "going": "Noted: you go {time}. You hear nothing until then. {link}",
+    "going": ToYou("Noted: you go {time}. You hear nothing until then. {link}"),
 }
+ANSWERS = with_customers(_ANSWERS)
 
 HAZARDS = {
     "draining": (
@@ -37,82 +41,103 @@ HAZARDS = {
 }
 
 WORDS = Words(
-    days=("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"),
-    months=("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"),
-    jobs={
-        Job.DRAIN_FULLY: "drain fully",
-        Job.DRAIN_REST: "drain the rest",
-        Job.OPEN_WASTE: "open the waste valve",
-        Job.OPEN_TAPS: "open taps and low points",
-        Job.FLUSH_TANK: "drain the flush tank",
-        Job.DOSE_TRAPS: "dose the traps",
-        Job.LOOK: "look",
-    },
-    parts={
-        Circuit.FRESH_TANK: "fresh tank",
-        Circuit.PUMP: "pump and strainer",
-        Circuit.COLD_PIPES: "cold pipes",
-        Circuit.OUTSIDE_POINT: "outside shower point",
-        Circuit.FILTER: "filter housing",
-        Circuit.HEATER_TANK: "heater tank",
-        Circuit.HOT_PIPES: "hot pipes and taps",
-        Circuit.SHOWER: "shower head",
-        Circuit.TRAPS: "traps",
-        Circuit.WASTE_PIPES: "waste pipes",
-        Circuit.WASTE_TANK: "waste tank",
-        Circuit.OUTLET_STUB: "slide valve",
-        Circuit.FLUSH_TANK: "flush pump",
-        Circuit.FLUSH_VALVE: "flush valve",
-        Circuit.CASSETTE: "cassette",
-        Circuit.HYDRONIC: "heating circuit",
-        Circuit.CONTAINERS: "containers",
-        Circuit.MACERATOR: "macerator",
-        Circuit.CARRIERS: "water carriers",
-    },
-    groups={
-        "fresh": "fresh tank",
-        "heater": "heater tank",
-        "pipes": "pipes and taps",
-        "flush": "flush tank",
-        "traps": "traps",
-        "waste": "waste tank",
-        "carried": "containers",
-    },
-    group_shorts={
-        "fresh": "fresh",
-        "heater": "heater",
-        "pipes": "pipes",
-        "flush": "flush",
-        "traps": "traps",
-        "waste": "waste",
-        "carried": "containers",
-    },
-    takes={
-        Take.KEYS: "key board",
-        Take.CONTAINERS: "{n} waste containers",
-        Take.DOSE: "{n} L of 50 % dose",
-        Take.MESH: "mesh for {n} outlets",
-        Take.GRIT: "grit",
-        Take.TAGS: "{n} tags",
-    },
-    litre="L",
-    minute="min",
-    comma=".",
-    unknown_wet="not known",
-    since="{date}",
+    days=in_context(
+        "weekday, short, as it stands before an hour",
+        ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"),
+    ),
+    months=in_context(
+        "month, short, as it stands in a date",
+        ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"),
+    ),
+    jobs=in_context(
+        "job",
+        {
+            Job.DRAIN_FULLY: "drain fully",
+            Job.DRAIN_REST: "drain the rest",
+            Job.OPEN_WASTE: "open the waste valve",
+            Job.OPEN_TAPS: "open taps and low points",
+            Job.FLUSH_TANK: "drain the flush tank",
+            Job.DOSE_TRAPS: "dose the traps",
+            Job.LOOK: "look",
+        },
+    ),
+    parts=in_context(
+        "part that could split",
+        {
+            Circuit.FRESH_TANK: "fresh tank",
+            Circuit.PUMP: "pump and strainer",
+            Circuit.COLD_PIPES: "cold pipes",
+            Circuit.OUTSIDE_POINT: "outside shower point",
+            Circuit.FILTER: "filter housing",
+            Circuit.HEATER_TANK: "heater tank",
+            Circuit.HOT_PIPES: "hot pipes and taps",
+            Circuit.SHOWER: "shower head",
+            Circuit.TRAPS: "traps",
+            Circuit.WASTE_PIPES: "waste pipes",
+            Circuit.WASTE_TANK: "waste tank",
+            Circuit.OUTLET_STUB: "slide valve",
+            Circuit.FLUSH_TANK: "flush pump",
+            Circuit.FLUSH_VALVE: "flush valve",
+            Circuit.CASSETTE: "cassette",
+            Circuit.HYDRONIC: "heating circuit",
+            Circuit.CONTAINERS: "containers",
+            Circuit.MACERATOR: "macerator",
+            Circuit.CARRIERS: "water carriers",
+        },
+    ),
+    groups=in_context(
+        "vessel, before its litres",
+        {
+            "fresh": "fresh tank",
+            "heater": "heater tank",
+            "pipes": "pipes and taps",
+            "flush": "flush tank",
+            "traps": "traps",
+            "waste": "waste tank",
+            "carried": "containers",
+        },
+    ),
+    group_shorts=in_context(
+        "vessel, after its litres",
+        {
+            "fresh": "fresh",
+            "heater": "heater",
+            "pipes": "pipes",
+            "flush": "flush",
+            "traps": "traps",
+            "waste": "waste",
+            "carried": "containers",
+        },
+    ),
+    takes=in_context(
+        "what to take along",
+        {
+            Take.KEYS: "key board",
+            Take.CONTAINERS: Counted("{n} waste container", "{n} waste containers"),
+            Take.DOSE: "{n} L of 50 % dose",
+            Take.MESH: Counted("mesh for {n} outlet", "mesh for {n} outlets"),
+            Take.GRIT: "grit",
+            Take.TAGS: Counted("{n} tag", "{n} tags"),
+        },
+    ),
+    litre=InContext("sign of the litre", "L"),
+    minute=InContext("sign of the minute", "min"),
+    comma=InContext("decimal sign", "."),
+    unknown_wet=InContext("in place of litres", "not known"),
+    since=InContext("the day since when", "{date}"),
     new_clock="{time} by the new clock",
     old_clock="{time} by the old clock",
     counted={
-        "bays": ("{n} bay", "{n} bays"),
-        "vans": ("{n} van", "{n} vans"),
-        "wet_vans": ("{n} van still wet", "{n} vans still wet"),
-        "wet_or_unknown": ("{n} van wet or unknown", "{n} vans wet or unknown"),
+        "bays": Counted("{n} bay", "{n} bays"),
+        "vans": Counted("{n} van", "{n} vans"),
+        "wet_vans": Counted("{n} van still wet", "{n} vans still wet"),
+        "wet_or_unknown": Counted("{n} van wet or unknown", "{n} vans wet or unknown"),
     },
     else_little="little is likely to break at {min} °C",
     else_split="ice could split: {parts}",
 )
 
-CATALOGUE = Catalogue(
+TEXTS = Texts(
     short=SHORT,
     long=LONG,
     answers=ANSWERS,

@@ -1,14 +1,23 @@
 """English long forms: headline, then sentences."""
 
+from frostwatch.languages.phrases import Counted, ToYou, with_customers
 from frostwatch.messages.wording.texts import Long
 
-LONG = {
+_LONG = {
     "outlook": Long(
         headline=(
-            "Frost is likely from {onset}. {n} of {all} vans is still wet.{?one}",
-            "Frost is likely from {onset}. {n} of {all} vans are still wet.",
-            "Frost is possible from {early}. {n} of {all} vans are still wet.",
-            "Frost is possible. {n} of {all} vans are still wet.",
+            Counted(
+                "Frost is likely from {onset}. {n} of {all} vans is still wet.",
+                "Frost is likely from {onset}. {n} of {all} vans are still wet.",
+            ),
+            Counted(
+                "Frost is possible from {early}. {n} of {all} vans is still wet.",
+                "Frost is possible from {early}. {n} of {all} vans are still wet.",
+            ),
+            Counted(
+                "Frost is possible. {n} of {all} vans is still wet.",
+                "Frost is possible. {n} of {all} vans are still wet.",
+            ),
         ),
         sentences=(
             ("The work is {crew} crew-hours and should be done by {by}.",),
@@ -22,30 +31,37 @@ LONG = {
     ),
     "outlook.owner": Long(
         headline=(
-            "{van}: frost is likely from {onset}, before you are next there.",
-            "{van}: frost is possible before you are next there.",
+            ToYou("{van}: frost is likely from {onset}, before you are next there."),
+            ToYou("{van}: frost is possible before you are next there."),
         ),
         sentences=(
             ("About {min} °C, perhaps {mincold}.",),
             ("Still in it: {wet}.",),
             ("It should be empty by {by}.", ""),
             (
-                "If you can go sooner, or somebody with a key can, tell us when: {link}.",
-                "If you can go sooner, or somebody with a key can, tell us when.",
+                ToYou("If you can go sooner, or somebody with a key can, tell us when: {link}."),
+                ToYou("If you can go sooner, or somebody with a key can, tell us when."),
             ),
             ("It may still get milder; we write once more if it matters.",),
         ),
     ),
     "work order": Long(
         headline=(
-            "{n} of {all} bays needs a visit by {by}.{?one}",
-            "{n} of {all} bays need a visit by {by}.",
+            Counted(
+                "{n} of {all} bays needs a visit by {by}.",
+                "{n} of {all} bays need a visit by {by}.",
+            ),
         ),
         sentences=(
             (
                 "{crew} crew-hours; with the crew entered you are through by about {end}.",
-                "{crew} crew-hours; with the crew entered {fit} of {n} fit. Call a second person, "
-                "or start with the dearest: the list is cut there.",
+                Counted(
+                    "{crew} crew-hours; with the crew entered {fit} of {n} fits. Call a second "
+                    "person, or start with the dearest: the list is cut there.",
+                    "{crew} crew-hours; with the crew entered {fit} of {n} fit. Call a second "
+                    "person, or start with the dearest: the list is cut there.",
+                    by="fit",
+                ),
             ),
             ("First loop: {first}; they hold the most that could split.",),
             ("Then walk the rows: valves and taps.",),
@@ -74,7 +90,7 @@ LONG = {
                 "Frost is possible from {early}, down to perhaps {mincold} °C.",
                 "The air may fall to {mincold} °C.",
             ),
-            ("If you cannot come: {else}.",),
+            (ToYou("If you cannot come: {else}."),),
             ("How to do it, step by step: {link}.",),
             ("Tell us with one tap when it is done, and you hear nothing more this time.",),
         ),
@@ -135,11 +151,18 @@ LONG = {
         headline=("Roll of {date}: nobody needs to walk today.",),
         sentences=(
             (
-                "{all} vans: {seen} drained and seen,[ {told} drained as told,{?told}] "
+                "{all_vans}: {seen} drained and seen,[ {told} drained as told,] "
                 "{dosed} dosed, {use} in use, {held} heated, {wetnow} wet, {unk} unknown.",
             ),
             ("Coldest in sight: about {min} °C on {when}.",),
-            ("The {unk} unknown are five minutes each, any dry hour.{?unknown}", ""),
+            (
+                Counted(
+                    "The {unk} unknown is five minutes, any dry hour.{?unknown}",
+                    "The {unk} unknown are five minutes each, any dry hour.{?unknown}",
+                    by="unk",
+                ),
+                "",
+            ),
         ),
     ),
     "no forecast": Long(
@@ -162,8 +185,10 @@ LONG = {
     ),
     "season": Long(
         headline=(
-            "Frosts are near: {n} of {all} vans counts as wet or unknown.{?one}",
-            "Frosts are near: {n} of {all} vans count as wet or unknown.",
+            Counted(
+                "Frosts are near: {n} of {all} vans counts as wet or unknown.",
+                "Frosts are near: {n} of {all} vans count as wet or unknown.",
+            ),
         ),
         sentences=(
             ("Drain and record them before the first one, in the mild part of a day.",),
@@ -182,3 +207,5 @@ LONG = {
         ),
     ),
 }
+
+LONG = with_customers(_LONG)

@@ -1,6 +1,9 @@
 """English short forms: one text message each, in the GSM 7-bit alphabet."""
 
-SHORT = {
+from frostwatch.languages.phrases import ToYou, with_customers
+from frostwatch.messages.wording.texts import Choice
+
+_SHORT: dict[str, Choice] = {
     "outlook": (
         "{place}: frost likely from {onset}, about {min} C. {wet_vans}, {crew} h work. "
         "Plan crew for {by}. {link}",
@@ -12,11 +15,15 @@ SHORT = {
         "{place}: frost ahead, {wet_vans}. {link}",
     ),
     "outlook.owner": (
-        "{van}: frost likely from {onset}, about {min} C, before you are next there. "
-        "Can you go sooner, or somebody with a key? {link}",
-        "{van}: frost possible, perhaps {mincold} C, before you are next there. "
-        "Can you go sooner, or somebody with a key? {link}",
-        "{van}: frost possible before you are next there. {link}",
+        ToYou(
+            "{van}: frost likely from {onset}, about {min} C, before you are next there. "
+            "Can you go sooner, or somebody with a key? {link}"
+        ),
+        ToYou(
+            "{van}: frost possible, perhaps {mincold} C, before you are next there. "
+            "Can you go sooner, or somebody with a key? {link}"
+        ),
+        ToYou("{van}: frost possible before you are next there. {link}"),
     ),
     "work order": (
         "{place}: {bays} by {by}, {crew} h. First {first}, then walk the rows. "
@@ -80,7 +87,7 @@ SHORT = {
         "{van}: please look, and tell us what you see. {link}",
     ),
     "roll": (
-        "{place}, roll {date}: {all_vans}, {seen} drained and seen,[ {told} told,{?told}] "
+        "{place}, roll {date}: {all_vans}, {seen} drained and seen,[ {told} told,] "
         "{dosed} dosed, {use} in use, {held} heated, {unk} unknown. No walk today. {link}",
         "{place}, roll {date}: {all_vans}, {unk} unknown. No walk today. {link}",
     ),
@@ -111,3 +118,5 @@ SHORT = {
         "{van}: frosts are near. {link}",
     ),
 }
+
+SHORT = with_customers(_SHORT)
