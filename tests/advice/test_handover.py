@@ -1,0 +1,303 @@
+"""Handovers planned backwards from their hour."""
+
+from dataclasses import replace
+from datetime import timedelta
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from frostwatch.advice.handover import Trouble, best_of, plan_for, plan_from
+from frostwatch.advice.handover_steps import (
+    ELECTRIC_WATER_W,
+    SPARE_MIN,
+    Gate,
+    Step,
+    water_heating_j,
+    water_heating_min,
+)
+from frostwatch.advice.heat_sources import is_allowed, sources_of
+from frostwatch.advice.warm_up import warm_up
+from frostwatch.advice.ways_out import ways_out
+from frostwatch.errors import FleetError
+from frostwatch.fleet.heat import Fuel, HeatSource
+from frostwatch.fleet.layouts import CATALOGUE
+from frostwatch.fleet.vehicles import Circuit
+from frostwatch.records.entries import Evidence, State
+from frostwatch.records.standing_water import CircuitWater
+from tests.advice.handovers import AT, ELECTRIC, GAS_4, GAS_6, NOW, a_case, steady_air
+from tests.builders import a_drive, a_forecourt, a_site, a_vehicle
+
+FROST = steady_air(-6.0, spread_k=2.0, members=20)
+
+
+def test_the_dealer_gets_a_heating_on_hour_for_each_source() -> None:
+    """D08 Friday 10:00, soaked at -6 degC: the weaker the source, the earlier."""
+    case = a_case(FROST)
+    plans = [plan_for(case, source) for source in sources_of(case.vehicle, case.layout)]
+    assert all(plan.fits for plan in plans)
+    hours = [plan.on_by for plan in plans]
+    assert hours == sorted((h for h in hours if h), reverse=True)
+    first, second, last = ((AT - h) / timedelta(hours=1) for h in hours if h)
+    assert 2.0 < first < second < 4.5 < last
+    assert best_of(plans, case.site).source == GAS_6
+
+
+def test_the_steps_come_in_the_order_of_the_trade_and_meet_each_other() -> None:
+    plan = plan_for(a_case(FROST), GAS_6)
+    assert [step.step for step in plan.steps] == [
+        Step.LOOK,
+        Step.HEAT,
+        Step.SHUT,
+        Step.REACH,
+        Step.FILL,
+        Step.PRIME,
+        Step.WATER_HEAT,
+        Step.LEAK,
+        Step.SPARE,
+        Step.READY,
+    ]
+    for before, after in zip(plan.steps, plan.steps[1:], strict=False):
+        assert before.ends == after.starts
+    assert plan.steps[-1].ends == AT
+    gates = {step.step: step.gate for step in plan.steps}
+    assert gates[Step.SHUT] is Gate.VALVE_STAYS
+    assert gates[Step.REACH] is Gate.PUMP_WARM
+    assert gates[Step.PRIME] is Gate.TAPS_SOLID
+    assert gates[Step.LEAK] is Gate.PUMP_SILENT
+    spare = plan.step(Step.SPARE)
+    assert spare is not None
+    assert SPARE_MIN - 2 <= spare.minutes <= SPARE_MIN + 6
+    hands_on = sum(step.minutes for step in plan.steps if step.hands_on)
+    assert 35 <= hands_on <= 50  # about 40 minutes hands-on, an estimate of the trade
+
+
+def test_the_hour_to_work_to_is_that_of_the_cold_members() -> None:
+    """Nine airs in ten are ready by then; a wider spread asks for an earlier start."""
+    sure = plan_for(a_case(steady_air(-6.0)), GAS_6)
+    unsure = plan_for(a_case(steady_air(-6.0, spread_k=4.0, members=20)), GAS_6)
+    assert sure.on_by is not None
+    assert unsure.on_by is not None
+    assert unsure.on_by < sure.on_by
+    assert unsure.ready_likely is not None
+    assert unsure.ready_at is not None
+    assert unsure.ready_likely < unsure.ready_at
+    case = a_case(FROST)
+    plan = plan_for(case, GAS_6)
+    assert plan.on_by is not None
+    run = warm_up(case.stand, plan.on_by, GAS_6.power_w, AT)
+    filled = plan.step(Step.FILL)
+    assert filled is not None
+    in_time = plan.on_by + timedelta(minutes=1) * np.maximum(run.pump_min, run.valve_min + 7)
+    assert (in_time <= filled.starts).mean() >= 0.9
+
+
+def test_half_an_hour_in_a_mild_frost_and_longer_when_colder_or_on_electric_only() -> None:
+    """About 30 minutes until the valve stays shut near -3 degC with 4 to 6 kW: common practice, no
+    source. Soaked there, the model has 27 and 48 for a panel van and between 40 and 72 for a
+    coachbuilt; bounds by air and furniture alone are told with it."""
+
+    def valve_min(layout: str, air_c: float, source: HeatSource) -> tuple[float, float, float]:
+        case = a_case(steady_air(air_c), layout=layout)
+        run = warm_up(case.stand, case.first_on, source.power_w, case.stand.end)
+        return run.valve_air_min[0], run.valve_min[0], run.valve_furniture_min[0]
+
+    van = "panel-van-indoor-valve"
+    for layout, source, low, high in (
+        (van, GAS_6, 20, 35),
+        (van, GAS_4, 35, 55),
+        ("coachbuilt-seat-tank", GAS_6, 30, 50),
+        ("coachbuilt-seat-tank", GAS_4, 55, 80),
+    ):
+        by_air, taken, by_furniture = valve_min(layout, -3.0, source)
+        assert low <= taken <= high
+        assert by_air < 30 < by_furniture or by_air < taken < by_furniture
+    assert valve_min(van, -10.0, GAS_6)[1] > 1.8 * valve_min(van, -3.0, GAS_6)[1]
+    assert valve_min(van, -3.0, ELECTRIC)[1] > 120
+
+
+# A simple two-node sum of the trade (80 W/K, 1.8 MJ/K, computed): minutes from heating on until
+# the valve can be shut, cabin to remote valve. The model differs (88 W/K, furniture of its own),
+# so it must lie within a factor of the range, not in it.
+@pytest.mark.parametrize(
+    ("air_c", "power_w", "low", "high"),
+    [
+        (2.0, 6000.0, 11, 17),
+        (0.0, 6000.0, 14, 22),
+        (-3.0, 6000.0, 20, 30),
+        (-6.0, 6000.0, 26, 41),
+        (-10.0, 6000.0, 39, 58),
+        (-15.0, 6000.0, 69, 90),
+        (2.0, 4000.0, 15, 23),
+        (0.0, 4000.0, 21, 32),
+        (-3.0, 4000.0, 32, 49),
+        (-6.0, 4000.0, 51, 73),
+        (-10.0, 4000.0, 102, 121),
+        (0.0, 1800.0, 81, 101),
+        (-3.0, 1800.0, 191, 207),
+    ],
+)
+def test_the_minutes_to_the_valve_lie_near_the_sums_of_the_trade(
+    air_c: float, power_w: float, low: float, high: float
+) -> None:
+    case = a_case(steady_air(air_c))
+    run = warm_up(case.stand, case.first_on, power_w, case.stand.end)
+    assert 0.75 * low <= run.valve_min[0] <= 1.25 * high
+
+
+# 10 L from 5 to 60 degC is 0.64 kWh: 0.85 kW 45 min, 1.5 kW 26, 1.8 kW 21, 2 kW 19 (computed).
+@pytest.mark.parametrize(("power_w", "minutes"), [(850, 45), (1500, 26), (1800, 21), (2000, 19)])
+def test_ten_litres_take_the_minutes_of_their_heat(power_w: float, minutes: float) -> None:
+    layout = CATALOGUE["panel-van-indoor-valve"]
+    own = replace(layout, water_heat_w=replace(layout.water_heat_w, value=power_w))
+    assert water_heating_min(own, GAS_6) == pytest.approx(minutes, rel=0.06)
+
+
+def test_an_element_gives_the_half_hour_of_common_practice() -> None:
+    """30 to 40 minutes for 10 L is common practice, no source: 0.8 to 1.3 kW into the water."""
+    layout = CATALOGUE["coachbuilt-seat-tank"]
+    assert water_heating_j(layout) / 3.6e6 == pytest.approx(0.64, rel=0.06)
+    assert 30 <= water_heating_min(layout, ELECTRIC) <= 42
+    assert ELECTRIC_WATER_W == 1000.0
+
+
+@settings(max_examples=15, deadline=None)
+@given(
+    air_c=st.floats(-15.0, 8.0),
+    source=st.sampled_from([GAS_6, GAS_4, ELECTRIC]),
+    layout=st.sampled_from(sorted(CATALOGUE)),
+)
+def test_every_plan_balances_its_heat_and_ends_by_its_hour(
+    air_c: float, source: HeatSource, layout: str
+) -> None:
+    plan = plan_for(a_case(steady_air(air_c, spread_k=1.0, members=5), layout=layout), source)
+    if plan.on_by is None:
+        assert not plan.fits
+        assert plan.steps == ()
+        return
+    assert plan.stored_kwh + plan.lost_kwh == pytest.approx(plan.heat_kwh, abs=1e-6)
+    hours = (AT - plan.on_by) / timedelta(hours=1)
+    assert plan.heat_kwh <= source.power_w / 1000.0 * hours + 1e-6
+    assert plan.fits
+    assert plan.ready_at is not None
+    assert plan.ready_at <= AT
+    assert plan.begins is not None
+    assert plan.begins >= NOW
+
+
+def test_heating_on_later_is_never_ready_earlier() -> None:
+    case = a_case(FROST)
+    ready = [plan_from(case, GAS_4, case.stand.at(index)).ready_at for index in range(60, 200, 20)]
+    assert all(ready)
+    assert ready == sorted(r for r in ready if r)
+
+
+def test_what_does_not_fit_says_so_with_three_ways_out() -> None:
+    """On 1.8 kW a coachbuilt cannot be ready by ten: indoors the day before, the burner, or a
+    later hour."""
+    case = a_case(steady_air(-7.0, spread_k=1.0, members=20), layout="coachbuilt-seat-tank")
+    plan = plan_for(case, ELECTRIC)
+    assert plan.trouble is Trouble.NO_TIME
+    out = ways_out(case, plan)
+    assert out.indoors_by.astimezone(case.site.zone).strftime("%a %H:%M") == "Thu 18:00"
+    assert out.other is not None
+    assert out.other.source == GAS_6
+    assert out.later is not None
+    assert out.later > AT
+    assert out.later.minute % 15 == 0
+    late = plan_for(replace(case, handover=replace(case.handover, at=out.later)), ELECTRIC)
+    assert late.fits
+
+
+def test_without_another_source_the_power_that_would_do_is_named() -> None:
+    case = a_case(steady_air(-9.0), layout="coachbuilt-seat-tank", heat=(ELECTRIC,))
+    plan = plan_for(case, ELECTRIC)
+    out = ways_out(case, plan)
+    assert out.other is None
+    assert out.power_w is not None
+    assert out.power_on_by is not None
+    enough = HeatSource(fuel=Fuel.ELECTRIC, power_w=out.power_w)
+    short = HeatSource(fuel=Fuel.ELECTRIC, power_w=out.power_w - 500.0)
+    assert plan_for(case, enough).fits
+    assert not plan_for(case, short).fits
+
+
+def test_heat_that_never_reaches_the_valve_is_told_apart_from_too_little_time() -> None:
+    """Its valve lets go under the floor and feels the outside air: indoors is what is left."""
+    case = a_case(FROST, layout="panel-van")
+    plan = plan_for(case, GAS_6)
+    assert plan.trouble is Trouble.NEVER
+    out = ways_out(case, plan)
+    assert out.other is None
+    assert out.power_w is None
+    assert out.later is None
+    assert out.indoors_by > NOW
+
+
+def test_beyond_the_forecast_there_is_no_hour() -> None:
+    plan = plan_for(a_case(steady_air(-2.0, ahead_h=24), at=AT + timedelta(hours=48)), GAS_6)
+    assert plan.trouble is Trouble.BEYOND
+    assert plan.on_by is None
+
+
+def test_a_warm_morning_asks_for_the_work_and_no_more() -> None:
+    plan = plan_for(a_case(steady_air(12.0)), GAS_6)
+    assert plan.on_by is not None
+    assert (AT - plan.on_by) < timedelta(hours=2)
+    assert plan.cold_spots == ()
+
+
+def test_what_no_heat_in_the_cabin_reaches_is_named() -> None:
+    plan = plan_for(a_case(FROST, layout="coachbuilt-underslung-fresh"), GAS_6)
+    assert {"F1", "F3.exposed", "W3", "W4"} <= set(plan.cold_spots)
+    heated = plan_for(a_case(FROST, layout="coachbuilt-heated-waste"), GAS_6)
+    assert "W3" not in heated.cold_spots
+
+
+def test_antifreeze_is_flushed_out_and_a_van_without_heater_waits_for_no_hot_water() -> None:
+    dosed = CircuitWater(
+        circuit=Circuit.TRAPS,
+        state=State.DOSED,
+        evidence=Evidence.SEEN,
+        since=NOW,
+        by="rz",
+        litres_soon_l=0.9,
+        litres_cost_l=0.9,
+        glycol_volume_fraction=0.35,
+    )
+    plan = plan_for(a_case(FROST, water=(dosed,)), GAS_6)
+    assert plan.step(Step.FLUSH) is not None
+    small = plan_for(a_case(FROST, layout="small-camper"), GAS_4)
+    assert small.step(Step.WATER_HEAT) is None
+    assert small.step(Step.SHUT) is None
+    assert small.step(Step.HEAT) is not None
+    assert small.valve_from is None
+
+
+def test_indoors_it_soaks_in_the_building() -> None:
+    outside = plan_for(a_case(FROST), GAS_4)
+    held = a_case(FROST, indoors=True)
+    assert plan_for(held, GAS_4).on_by is not None
+    assert outside.soak_c is not None
+    assert outside.soak_c[0] == pytest.approx(-6.0, abs=0.5)
+
+
+def test_gas_is_not_proposed_where_the_place_forbids_it() -> None:
+    yard = a_site(gas_allowed=False)
+    assert not is_allowed(GAS_6, yard)
+    assert is_allowed(ELECTRIC, yard)
+    assert is_allowed(GAS_6, a_drive())  # one's own drive
+    case = a_case(FROST, site=a_forecourt(gas_allowed=False))
+    plans = [plan_for(case, source) for source in case.vehicle.heat]
+    assert best_of(plans, case.site).source == ELECTRIC
+
+
+def test_a_vehicle_says_what_warms_it_or_its_layout_does() -> None:
+    plain = a_vehicle(layout="panel-van")
+    layout = CATALOGUE["panel-van"]
+    (source,) = sources_of(plain, layout)
+    assert source == HeatSource(fuel=Fuel.DIESEL, power_w=layout.space_heat_w.value)
+    none = replace(layout, space_heat_w=replace(layout.space_heat_w, value=0.0))
+    with pytest.raises(FleetError, match="nothing is known that warms it"):
+        sources_of(plain, none)

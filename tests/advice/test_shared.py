@@ -1,0 +1,205 @@
+"""Handovers that share crew, posts and power."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime, timedelta
+from itertools import product
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from frostwatch.advice.handover import Plan, plan_for
+from frostwatch.advice.shared import Choice, Shared, Use, choice_of, choices_for
+from frostwatch.advice.shared_board import Board, conflicts_of
+from frostwatch.advice.shared_order import EXACT_UP_TO, order_for, posts_for
+from frostwatch.fleet.heat import Fuel, HeatSource, Post
+from frostwatch.fleet.sites import Site
+from tests.advice.handovers import AT, ELECTRIC, GAS_6, NOW, a_case, steady_air
+from tests.builders import a_forecourt
+
+AIR = steady_air(-3.0)
+POSTS = (Post(name="1", amps=16.0), Post(name="2", amps=16.0), Post(name="3", amps=6.0))
+
+
+def a_choice(vehicle: str, starts_min: int, lasts_min: int, **how: float) -> Choice:
+    """A made-up way: hands for so long, from a minute of the morning on."""
+    starts = NOW + timedelta(minutes=starts_min)
+    ends = starts + timedelta(minutes=lasts_min)
+    uses = [Use(what=Shared.CREW, starts=starts, ends=ends)]
+    if how.get("watts"):
+        uses.append(Use(what=Shared.POSTS, starts=starts, ends=ends, least_w=how["watts"]))
+        uses.append(Use(what=Shared.POWER, starts=starts, ends=ends, amount=how["watts"]))
+    plan = Plan(vehicle=vehicle, site="s", at=NOW, source=GAS_6, on_by=starts)
+    return Choice(
+        plan=plan,
+        hour=ends,
+        late_min=how.get("late", 0.0),
+        early_min=how.get("early", 0.0),
+        uses=tuple(uses),
+    )
+
+
+def test_two_at_one_hour_with_one_pair_of_hands_collide_and_are_put_in_order() -> None:
+    site = a_forecourt(crew=1)
+    cases = [a_case(AIR, key=key, site=site, heat=(GAS_6,)) for key in ("D08", "D09")]
+    wished = [choice_of(plan_for(case, GAS_6), case) for case in cases]
+    (conflict,) = [c for c in conflicts_of(wished, site) if c.what is Shared.CREW]
+    assert conflict.vehicles == ("D08", "D09")
+    assert conflict.need == 2
+    assert conflict.have == 1
+    order = order_for({c.vehicle.key: choices_for(c) for c in cases}, site)
+    assert order.exact
+    assert order.left_over == ()
+    assert not conflicts_of(order.choices, site)
+    # both cannot be shown at ten by one person
+    assert sorted(choice.late_min for choice in order.choices) == [0.0, 30.0]
+
+
+def test_one_after_the_other_needs_no_order() -> None:
+    site = a_forecourt(crew=1)
+    first = a_case(AIR, key="D08", site=site, heat=(GAS_6,))
+    second = a_case(AIR, key="D09", site=site, heat=(GAS_6,), at=AT + timedelta(hours=5))
+    wished = [choice_of(plan_for(case, GAS_6), case) for case in (first, second)]
+    assert conflicts_of(wished, site) == ()
+
+
+def test_too_few_posts_that_give_enough_are_found() -> None:
+    """1.8 kW and the water element are 2.8 kW: 16 A posts do, 6 A (1.38 kW) do not."""
+    site = a_forecourt(crew=9, posts=POSTS)
+    cases = [a_case(AIR, key=f"D{n}", site=site, heat=(ELECTRIC,)) for n in range(3)]
+    wished = [choice_of(plan_for(case, ELECTRIC), case) for case in cases]
+    (conflict,) = conflicts_of(wished, site)
+    assert conflict.what is Shared.POSTS
+    assert (conflict.need, conflict.have) == (3, 2)
+    order = order_for({c.vehicle.key: choices_for(c) for c in cases[:2]}, site)
+    assert sorted(posts_for(order, site).values()) == ["1", "2"]
+
+
+def test_the_supply_of_the_place_is_shared_too() -> None:
+    site = a_forecourt(crew=9, posts=POSTS, supply_w=4000.0)
+    cases = [a_case(AIR, key=f"D{n}", site=site, heat=(ELECTRIC,)) for n in range(2)]
+    wished = [choice_of(plan_for(case, ELECTRIC), case) for case in cases]
+    (conflict,) = conflicts_of(wished, site)
+    assert conflict.what is Shared.POWER
+    assert conflict.need == pytest.approx(5600.0)
+
+
+def test_a_vehicle_at_its_own_post_takes_it_from_the_others() -> None:
+    site = a_forecourt(crew=9, posts=POSTS)
+    own = a_case(AIR, key="D1", site=site, heat=(ELECTRIC,), post="2")
+    others = [a_case(AIR, key=f"D{n}", site=site, heat=(ELECTRIC,)) for n in (2, 3)]
+    wished = [choice_of(plan_for(case, ELECTRIC), case) for case in (own, *others)]
+    (conflict,) = conflicts_of(wished, site)
+    assert set(conflict.vehicles) >= {"D2", "D3"}
+    weak = a_case(AIR, key="D4", site=site, heat=(ELECTRIC,), post="3")
+    (alone,) = conflicts_of([choice_of(plan_for(weak, ELECTRIC), weak)], site)
+    assert alone.have == 0
+
+
+def test_electric_gives_way_to_the_burner_where_posts_are_short() -> None:
+    site = a_forecourt(crew=9, posts=POSTS[:1])
+    small = HeatSource(fuel=Fuel.ELECTRIC, power_w=1800.0)
+    cases = [a_case(AIR, key=f"D{n}", site=site, heat=(small, GAS_6)) for n in range(2)]
+    order = order_for({c.vehicle.key: choices_for(c) for c in cases}, site)
+    fuels = sorted(choice.plan.source.fuel.value for choice in order.choices)
+    assert fuels == ["electric", "gas"]
+    assert all(choice.late_min == 0.0 for choice in order.choices)
+
+
+def brute_force(options: Sequence[Sequence[Choice]], site: Site) -> tuple[int, float, float]:
+    everything = [choice for own in options for choice in own]
+    best = (len(options) + 1, 0.0, 0.0)
+    for taken in product(*[(*own, None) for own in options]):
+        there = [choice for choice in taken if choice is not None]
+        left = len(options) - len(there)
+        cost = (left, sum(c.late_min for c in there), sum(c.early_min for c in there))
+        if cost < best and not _collide(there, everything, site):
+            best = cost
+    return best
+
+
+def _collide(taken: Sequence[Choice], everything: Sequence[Choice], site: Site) -> bool:
+    board = Board(site, everything)
+    for choice in taken:
+        if not board.fits(choice):
+            return True
+        board.take(choice, 1.0)
+    return False
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    rows=st.lists(
+        st.lists(
+            st.tuples(
+                st.integers(0, 12),
+                st.integers(1, 6),
+                st.sampled_from([0.0, 1000.0, 2800.0]),
+                st.integers(0, 3),
+                st.integers(0, 3),
+            ),
+            min_size=1,
+            max_size=4,
+        ),
+        min_size=1,
+        max_size=4,
+    ),
+    crew=st.integers(1, 2),
+)
+def test_the_order_is_the_best_of_all(
+    rows: list[list[tuple[int, int, float, int, int]]], crew: int
+) -> None:
+    site = a_forecourt(crew=crew, posts=POSTS, supply_w=5000.0)
+    options = {
+        f"V{n}": sorted(
+            (
+                a_choice(f"V{n}", 10 * s, 10 * d, watts=w, late=15.0 * late, early=5.0 * early)
+                for s, d, w, late, early in row
+            ),
+            key=lambda choice: choice.cost,
+        )
+        for n, row in enumerate(rows)
+    }
+    order = order_for(options, site)
+    cost = (
+        len(order.left_over),
+        sum(c.late_min for c in order.choices),
+        sum(c.early_min for c in order.choices),
+    )
+    assert order.exact
+    assert not conflicts_of(order.choices, site)
+    assert cost == brute_force(list(options.values()), site)
+
+
+def test_many_are_placed_in_turn_and_it_is_said() -> None:
+    site = a_forecourt(crew=1)
+    options = {
+        f"V{n}": [a_choice(f"V{n}", 30 * k, 30, late=30.0 * k) for k in range(12)]
+        for n in range(EXACT_UP_TO + 2)
+    }
+    order = order_for(options, site)
+    assert not order.exact
+    assert order.left_over == ()
+    assert not conflicts_of(order.choices, site)
+
+
+def test_what_fits_nowhere_is_left_over() -> None:
+    site = a_forecourt(crew=1)
+    options = {f"V{n}": [a_choice(f"V{n}", 0, 30)] for n in range(2)}
+    order = order_for(options, site)
+    assert len(order.choices) == 1
+    assert len(order.left_over) == 1
+
+
+def test_hours_of_the_choices_move_with_the_heating() -> None:
+    case = a_case(AIR, heat=(GAS_6,))
+    choices = choices_for(case)
+    assert choices[0].late_min == 0.0
+    assert choices[0].early_min == 0.0
+    late = [choice for choice in choices if choice.late_min > 0.0]
+    assert late
+    assert all(choice.hour > AT for choice in late)
+    hours: list[datetime] = [c.plan.on_by for c in choices if c.plan.on_by]
+    assert max(hours) - min(hours) == timedelta(hours=8)
+    assert replace(choices[0], early_min=1.0).cost == (0.0, 1.0)
