@@ -25,6 +25,7 @@ COMMANDS = {
     "import": "fleet",
     "export": "fleet",
     "layouts": "fleet",
+    "record": "record",
     "messages": "messages",
     "weather": "weather",
     "place": "place",

@@ -2,6 +2,7 @@
 
 import re
 from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 from frostwatch.errors import FrostwatchError
 
@@ -34,3 +35,25 @@ def span_from(text: str, option: str) -> timedelta:
     if found is None:
         raise FrostwatchError(f"{option}: {text!r} is not a length of time. Write 2h or 30min.")
     return timedelta(seconds=float(found[1]) * _UNIT_S[found[2]])
+
+
+def local_moment(text: str, option: str, zone: ZoneInfo, now: datetime) -> datetime:
+    """A moment as people write it at a place: ``16:30`` of today, or a day with or without hour.
+
+    Without an offset it is the place's own time.
+
+    Raises:
+        FrostwatchError: it is not understood.
+    """
+    words = text.strip()
+    today = now.astimezone(zone)
+    if re.fullmatch(r"\d{1,2}:\d{2}", words):
+        words = f"{today:%Y-%m-%d}T{words.zfill(5)}"
+    try:
+        moment = datetime.fromisoformat(words)
+    except ValueError as wrong:
+        raise FrostwatchError(
+            f"{option}: {text!r} is not a moment. Write 16:30, 2026-12-01 16:30, or with an "
+            "offset 2026-12-01T16:30+01:00."
+        ) from wrong
+    return (moment if moment.tzinfo else moment.replace(tzinfo=zone)).astimezone(UTC)

@@ -20,6 +20,7 @@ Rules of the trade (common practice, no source, unless said otherwise):
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
+from enum import StrEnum
 
 from frostwatch.fleet.vehicles import Circuit, Layout, Vehicle
 from frostwatch.records.entries import Entry, Evidence, State
@@ -39,6 +40,17 @@ SEASON_STARTS = (9, 1)
 """Month and day on which last winter's statements end."""
 
 
+class Unsure(StrEnum):
+    """Why nobody knows what a circuit holds."""
+
+    NEVER = "never recorded"
+    SAID = "recorded as unknown"
+    RAN_OUT = "too long ago"
+    DIFFER = "two people contradict each other"
+    REWETTED = "may have been re-wetted"
+    MOVED = "moved since it was drained"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CircuitWater:
     """One circuit of one vehicle, now.
@@ -56,6 +68,7 @@ class CircuitWater:
             out and ice in it has somewhere to go.
         filled_at: when the water in it was new, UTC; None where nobody knows, so that it may have
             stood there all along.
+        unsure: why nobody knows; None where somebody does.
     """
 
     circuit: Circuit
@@ -68,6 +81,7 @@ class CircuitWater:
     glycol_volume_fraction: float = 0.0
     open_end: bool = False
     filled_at: datetime | None = None
+    unsure: Unsure | None = None
 
     @property
     def is_wet(self) -> bool:
@@ -143,7 +157,7 @@ class _Fold:
     @classmethod
     def start(cls, held: Mapping[Circuit, Holding]) -> "_Fold":
         never = {
-            circuit: _doubtful(circuit, unknown(holding), None, "")
+            circuit: _doubtful(circuit, unknown(holding), None, "", Unsure.NEVER)
             for circuit, holding in held.items()
         }
         return cls(holdings=held, water=never)
@@ -164,7 +178,9 @@ class _Fold:
         for circuit, holding in self.holdings.items():
             if fills(entry.event) or not self.water[circuit].is_wet:
                 self.filled[circuit] = moment
-            self.water[circuit] = self._nobody_knows(circuit, holding, moment, entry.by)
+            self.water[circuit] = self._nobody_knows(
+                circuit, holding, moment, entry.by, Unsure.REWETTED
+            )
 
     def _move(self, moment: datetime, by: str) -> None:
         self.said.clear()
@@ -173,7 +189,7 @@ class _Fold:
             if was.state is State.DRAINED and holding.drained_l > 0.0:
                 residue = Amount(soon_l=holding.drained_l, cost_l=holding.drained_l)
                 self.filled[circuit] = moment
-                self.water[circuit] = _doubtful(circuit, residue, moment, by, moment)
+                self.water[circuit] = _doubtful(circuit, residue, moment, by, Unsure.MOVED, moment)
 
     def _state(self, entry: Entry, moment: datetime, effect: Effect) -> None:
         circuit = entry.circuit
@@ -187,7 +203,9 @@ class _Fold:
             if others:
                 names = ", ".join(sorted({entry.by, *others}))
                 holding = self.holdings[circuit]
-                self.water[circuit] = self._nobody_knows(circuit, holding, moment, names)
+                self.water[circuit] = self._nobody_knows(
+                    circuit, holding, moment, names, Unsure.DIFFER
+                )
                 return
         if self._is_new_water(entry, amount, moment):
             self.filled[circuit] = moment
@@ -202,6 +220,7 @@ class _Fold:
             glycol_volume_fraction=amount.glycol_volume_fraction,
             open_end=entry.state is State.OPEN_RUNNING,
             filled_at=self.filled.get(circuit),
+            unsure=Unsure.SAID if entry.state is State.UNKNOWN else None,
         )
 
     def _is_new_water(self, entry: Entry, amount: Amount, moment: datetime) -> bool:
@@ -257,13 +276,19 @@ class _Fold:
         was = self.water[circuit]
         if was.since is None or moment < ends_at(was.since, was.evidence):
             return was
-        return self._nobody_knows(circuit, self.holdings[circuit], was.since, was.by)
+        held = self.holdings[circuit]
+        return self._nobody_knows(circuit, held, was.since, was.by, Unsure.RAN_OUT)
 
     def _nobody_knows(
-        self, circuit: Circuit, holding: Holding, since: datetime | None, by: str
+        self,
+        circuit: Circuit,
+        holding: Holding,
+        since: datetime | None,
+        by: str,
+        unsure: Unsure,
     ) -> CircuitWater:
         filled_at = self.filled.get(circuit)
-        return _doubtful(circuit, unknown(holding), since, by, filled_at)
+        return _doubtful(circuit, unknown(holding), since, by, unsure, filled_at)
 
     def at(self, now: datetime) -> tuple[CircuitWater, ...]:
         water = {circuit: self._standing(circuit, now) for circuit in self.water}
@@ -289,6 +314,7 @@ def _doubtful(
     amount: Amount,
     since: datetime | None,
     by: str,
+    unsure: Unsure,
     filled_at: datetime | None = None,
 ) -> CircuitWater:
     return CircuitWater(
@@ -300,6 +326,7 @@ def _doubtful(
         litres_soon_l=amount.soon_l,
         litres_cost_l=amount.cost_l,
         filled_at=filled_at,
+        unsure=unsure,
     )
 
 
