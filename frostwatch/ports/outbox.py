@@ -59,6 +59,11 @@ class Message:
         return self.short if self.form == "short" else self.long
 
 
+def round_reminder(code: str) -> str:
+    """Key under which the messages about a released round are kept."""
+    return f"round {code}"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OutboxRow:
     """A message and what became of it.

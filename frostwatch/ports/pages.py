@@ -13,6 +13,7 @@ from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.ports.ledger import SitePass
+from frostwatch.ports.outbox import OutboxRow
 from frostwatch.records.chain import Linked
 from frostwatch.records.entries import Entry
 
@@ -30,6 +31,7 @@ class Yard:
         passed: how its last pass went; None before the first.
         round: the round that is being walked; None for none.
         presses: what was pressed on it.
+        told: messages about it to those who walk, oldest first.
     """
 
     site: Site
@@ -40,6 +42,7 @@ class Yard:
     passed: SitePass | None
     round: WalkRound | None
     presses: tuple[Press, ...]
+    told: tuple[OutboxRow, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -4,6 +4,7 @@ import zlib
 from collections.abc import Sequence
 from datetime import datetime
 
+from pydantic_core import to_json
 from sqlalchemy import Connection, delete, select
 
 from frostwatch.advice.board import Board
@@ -22,7 +23,8 @@ _night = table_of(VehicleNightRow)
 
 def save_board(connection: Connection, board: Board) -> None:
     """Keep how a site stands now instead of how it stood."""
-    body = zlib.compress(to_body(Board, board).encode(), FAST)
+    # the age of a forecast that never came is infinite, which plain JSON would make null
+    body = zlib.compress(to_json(board, inf_nan_mode="constants"), FAST)
     upsert(connection, _board, [{"site": board.site, "at": board.at, "body": body}], ["site"])
 
 

@@ -62,6 +62,12 @@ def withdraw(connection: Connection, reminders: Sequence[str]) -> None:
         )
 
 
+def about(connection: Connection, reminder: str) -> tuple[OutboxRow, ...]:
+    """Every message of one reminder, oldest first."""
+    wanted = select(_message).where(_message.c.reminder == reminder).order_by(_message.c.id)
+    return tuple(_read(row) for row in connection.execute(wanted))
+
+
 class SqlOutbox:
     """The outbox store on a database. Implements ``ports.OutboxStore``."""
 

@@ -7,9 +7,17 @@ from sqlalchemy import Connection, select
 
 from frostwatch.advice.board import Board
 from frostwatch.advice.reminders import Decision
+from frostwatch.ports.outbox import round_reminder
 from frostwatch.ports.pages import VehicleFile, Yard
 from frostwatch.records.entries import Entry
-from frostwatch.storage import board_rows, entry_rows, fleet_rows, pass_rows, round_rows
+from frostwatch.storage import (
+    board_rows,
+    entry_rows,
+    fleet_rows,
+    outbox_rows,
+    pass_rows,
+    round_rows,
+)
 from frostwatch.storage.bodies import from_body
 from frostwatch.storage.database import Database
 from frostwatch.storage.tables import DecisionRow, table_of
@@ -44,6 +52,7 @@ class SqlPages:
                 passed=pass_rows.load_passes(connection, [site]).get(site),
                 round=walk,
                 presses=round_rows.load_presses(connection, walk.code) if walk else (),
+                told=outbox_rows.about(connection, round_reminder(walk.code)) if walk else (),
             )
 
     def vehicle(self, key: str, now: datetime) -> VehicleFile | None:

@@ -8,7 +8,7 @@ from starlette.responses import JSONResponse, PlainTextResponse, Response
 
 from frostwatch.ports.accounts import Account
 from frostwatch.storage.ledger import SqlLedger
-from frostwatch.web import static_files
+from frostwatch.web import pages, static_files
 from frostwatch.web.answers import replies, routes
 from frostwatch.web.answers.room import AnswerRoom
 from frostwatch.web.rights import Rights, TooManyTriesError, install
@@ -44,6 +44,7 @@ def build_app(
     app.include_router(routes.router)
     app.include_router(replies.router)
     app.include_router(static_files.router)
+    pages.install(app, ledger, clock, public_url=public_url)
     app.add_api_route("/healthz", healthy, methods=["GET", "HEAD"], include_in_schema=False)
     app.add_api_route("/favicon.ico", no_picture, methods=["GET", "HEAD"], include_in_schema=False)
     app.add_api_route("/robots.txt", robots, methods=["GET", "HEAD"], include_in_schema=False)

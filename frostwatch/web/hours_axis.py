@@ -18,6 +18,8 @@ from frostwatch.web.words import Tongue
 WIDE, HIGH = 600.0, 100.0
 """Size of every drawing before it is stretched."""
 TICKS = (time(0), time(6), time(12), time(18))
+LAST_DAY = 94.0
+"""A day that begins further right has no room for its name [%]."""
 EDGE = 6.0
 """Words nearer to an edge than this share of the width are placed on its inner side [%]."""
 HATCH = Markup(
@@ -88,21 +90,24 @@ class Axis:
     def ground(self, lines: Iterable[tuple[str, datetime | None]] = ()) -> Markup:
         """Dark hours, daylight, what is not known, and vertical lines by class.
 
-        It is drawn once in a page; drawings refer to it.
+        It is drawn once in a page; drawings refer to it. Its classes stand alone in the style: what
+        is referred to is not inside the drawing, so no rule finds it through one.
         """
         site = self.site
-        parts = [f'<rect class="dark" width="{WIDE:g}" height="{HIGH:g}"/>']
+        parts = [f'<rect class="ground-dark" width="{WIDE:g}" height="{HIGH:g}"/>']
         for day in self._days():
             light = daylight(site.latitude_deg, site.longitude_deg, site.time_zone, day)
             left, right = max(0.0, self.x(light.start)), min(WIDE, self.x(light.end))
             if left < right:
-                parts.append(_rect("day", left, right))
+                parts.append(_rect("ground-day", left, right))
         if self.known_to < self.end:
-            parts.append(_rect("unknown", self.x(self.known_to), WIDE))
+            parts.append(_rect("ground-unknown", self.x(self.known_to), WIDE))
         for kind, moment in lines:
             if moment is not None and self.holds(moment):
                 at = f"{self.x(moment):.1f}"
-                parts.append(f'<line class="{kind}" x1="{at}" x2="{at}" y1="0" y2="{HIGH:g}"/>')
+                parts.append(
+                    f'<line class="ground-{kind}" x1="{at}" x2="{at}" y1="0" y2="{HIGH:g}"/>'
+                )
         return Markup(f'<g id="ground">{"".join(parts)}</g>')
 
     def ticks(self) -> tuple[Label, ...]:
@@ -124,7 +129,7 @@ class Axis:
             begins = max(self.start, local(day, time(0), self.tongue.zone))
             x = self.percent(begins)
             room = self.percent(local(day + timedelta(days=1), time(0), self.tongue.zone)) - x
-            if x < 98.0 and (x > 0.0 or room > 12.0):
+            if x < LAST_DAY and (x > 0.0 or room > 12.0):
                 text = self.tongue.day(begins) if room > 20.0 else self.tongue.weekday(begins)
                 found.append(Label(text=text, x=x))
         return tuple(found)

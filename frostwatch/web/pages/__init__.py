@@ -24,7 +24,11 @@ def install(
         public_url: web address under which people reach this service, "" for none.
     """
     app.state.room = Room(
-        pages=ledger.pages, rounds=ledger.rounds, clock=clock, public_url=public_url
+        pages=ledger.pages,
+        rounds=ledger.rounds,
+        outbox=ledger.outbox,
+        clock=clock,
+        public_url=public_url,
     )
     for router in ROUTERS:
         app.include_router(router, include_in_schema=False)

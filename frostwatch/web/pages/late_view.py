@@ -55,7 +55,7 @@ def late_view(now: YardNow, tongue: Tongue) -> LateView:
     """Put into words what is to be left alone at a site."""
     t = tongue
     rows = Rows(now, t)
-    late = tuple(_late(line, t) for line in now.late)
+    late = tuple(_late(line, rows, t) for line in now.late)
     can = [line for line in now.due if line.press is None]
     thawed = [line for line in now.lines if line.standing.level is Level.THAW]
     return LateView(
@@ -65,12 +65,7 @@ def late_view(now: YardNow, tongue: Tongue) -> LateView:
         notes=notes_of(now, t),
         late=late,
         can=tuple(_can(line, t) for line in can),
-        thawed=tuple(
-            LateLine(
-                vehicle=line.vehicle.key, bay=line.name, text=rows.record(line.standing.record)
-            )
-            for line in thawed
-        ),
+        thawed=tuple(_thawed(line, rows) for line in thawed),
         done=_done(now, t) if late else None,
         first=late[0] if late else None,
     )
@@ -84,21 +79,22 @@ def _headline(now: YardNow, t: Tongue) -> Markup:
     thaw = now.board.thaw_at if now.board is not None else None
     values = {"n": 1 if len(late) <= FEW else len(late), "bays": bays}
     if thaw is not None and thaw > now.now:
-        return t("late.headline", thaw=t.by(thaw), **values)
+        return t("late.headline", thaw=t.about(thaw), **values)
     return t("late.headline.open", day=t.day(now.now), **values)
 
 
-def _late(line: Line, t: Tongue) -> LateLine:
+def _late(line: Line, rows: Rows, t: Tongue) -> LateLine:
     standing = line.standing
+    wet = {wet.circuit for wet in standing.work.wet} if standing.work is not None else set()
+    parts = t.speech.listed([t.shared.parts[c] for c in t.shared.parts if c in wet], MOST_PARTS)
     if standing.unknown:
-        text = t("late.unknown")
+        text = rows.unknown_since(line)
+    elif standing.began_at is not None and standing.began_at < t.now:
+        text = t("late.began", at=t.about(standing.began_at))
     else:
-        wet = {wet.circuit for wet in standing.work.wet} if standing.work is not None else set()
-        parts = t.speech.listed([t.shared.parts[c] for c in t.shared.parts if c in wet], MOST_PARTS)
-        if standing.began_at is not None and standing.began_at < t.now:
-            text = t("late.began", at=t.about(standing.began_at), parts=parts)
-        else:
-            text = t("late.frozen", parts=parts)
+        text = t("late.frozen")
+    if parts and not standing.unknown:
+        text += Markup(" ") + t("late.parts", parts=parts)
     return LateLine(vehicle=line.vehicle.key, bay=line.name, text=text)
 
 
@@ -118,5 +114,5 @@ def _can(line: Line, t: Tongue) -> LateLine:
 
 
 def _done(now: YardNow, t: Tongue) -> Markup:
-    dry = sum(line.standing.work is None for line in now.lines)
+    dry = sum(line.standing.work is None and not line.is_late for line in now.lines)
     return t("late.done.say", n=dry, all=len(now.lines))

@@ -13,6 +13,7 @@ from starlette.responses import HTMLResponse
 
 from frostwatch.fleet.sites import Site
 from frostwatch.ports.accounts import Role
+from frostwatch.ports.outbox import OutboxStore
 from frostwatch.ports.pages import Pages, Rounds
 from frostwatch.web.rights import NotForYouError, Visitor, form_token
 from frostwatch.web.static_files import static_files
@@ -28,12 +29,14 @@ class Room:
     Attributes:
         pages: what they read.
         rounds: where rounds are kept.
+        outbox: where messages wait.
         clock: the present moment, UTC.
         public_url: web address under which people reach this service, "" for none.
     """
 
     pages: Pages
     rounds: Rounds
+    outbox: OutboxStore
     clock: Callable[[], datetime]
     public_url: str = ""
 

@@ -1,16 +1,20 @@
 """Round: how many bays, by when, who, in which order. And its release."""
 
 from typing import Annotated
+from urllib.parse import quote
 
 from fastapi import APIRouter, Query, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
+from frostwatch.advice.walk import WalkRound
 from frostwatch.ports.accounts import Role
+from frostwatch.ports.pages import Yard
 from frostwatch.service.walking import release_round
 from frostwatch.web.pages.begin import begin
+from frostwatch.web.pages.crew_call import calls_for, reachable
 from frostwatch.web.pages.late_view import late_view
 from frostwatch.web.pages.roll_view import roll_view
-from frostwatch.web.pages.room import room_of
+from frostwatch.web.pages.room import Room, room_of
 from frostwatch.web.pages.round_view import MOST_CREW, round_view
 from frostwatch.web.pages.yard_now import Sky, YardNow, yard_now
 from frostwatch.web.rights import AnyVisitor, CheckedForm, NotForYouError
@@ -30,13 +34,18 @@ def round_page(
         return begun
     now, tongue = begun.now, begun.tongue
     if _is_late(now):
-        return begun.page("late.html", late=late_view(now, tongue))
+        return begun.page(
+            "late.html",
+            late=late_view(now, tongue),
+            may_walk=visitor.may(Role.CREW, begun.place.key),
+        )
     if _is_quiet(now):
         return begun.page("roll.html", roll=roll_view(now, tongue))
     return begun.page(
         "round.html",
         round=round_view(now, tongue, crew=crew),
         may_walk=visitor.may(Role.CREW, begun.place.key),
+        may_send=visitor.may(Role.OPERATOR, begun.place.key),
     )
 
 
@@ -51,29 +60,46 @@ def _is_quiet(now: YardNow) -> bool:
 
 @router.post("/round/release")
 def release(request: Request, visitor: AnyVisitor, form: CheckedForm) -> Response:
-    """Release the round as it stands, or go on with the one that is walked."""
+    """Release the round as it stands, or go on with the one that is walked; send it on request."""
     key = str(form.get("site", ""))
-    account = visitor.must(Role.CREW, key)
+    then = str(form.get("then", ""))
+    account = visitor.must(Role.OPERATOR if then == "send" else Role.CREW, key)
     room = room_of(request)
     now = room.clock()
     yard = room.pages.yard(key, now)
     if yard is None:
         raise NotForYouError
-    walk = yard.round
-    if walk is None and yard.board is not None:
-        lines = yard_now(yard, now).lines
-        walk = release_round(
-            room.rounds,
-            yard.board,
-            [line.stop for line in lines if line.stop is not None],
-            by=account.person or account.name,
-            now=now,
-            crew=_crew(str(form.get("crew", ""))),
-        )
+    crew = _crew(str(form.get("crew", "")))
+    walk = yard.round or _released(room, yard, by=account.person or account.name, crew=crew)
     if walk is None:
-        return RedirectResponse(f"/round?site={key}", status_code=303)
-    target = "sheet" if form.get("then") == "sheet" else "walk"
+        return _to_round(key)
+    if then == "send":
+        revision = 1 + max((row.message.revision for row in yard.told), default=0)
+        calls = calls_for(
+            walk,
+            yard.site,
+            reachable(yard),
+            revision=revision,
+            public_url=room.public_url,
+            now=now,
+        )
+        room.outbox.enqueue(calls, now)
+        return _to_round(key)
+    target = "sheet" if then == "sheet" else "walk"
     return RedirectResponse(f"/{target}/{walk.code}", status_code=303)
+
+
+def _to_round(key: str) -> Response:
+    return RedirectResponse(f"/round?site={quote(key)}", status_code=303)
+
+
+def _released(room: Room, yard: Yard, *, by: str, crew: int | None) -> WalkRound | None:
+    """A new round of all there is to do; None where there is nothing, or no pass yet."""
+    now = room.clock()
+    stops = [line.stop for line in yard_now(yard, now).lines if line.stop is not None]
+    if yard.board is None or not stops:
+        return None
+    return release_round(room.rounds, yard.board, stops, by=by, now=now, crew=crew)
 
 
 def _crew(text: str) -> int | None:

@@ -8,6 +8,8 @@ from markupsafe import Markup
 
 from frostwatch.advice.rounds import Round, Stop
 from frostwatch.advice.walk import WalkRound, stops_now
+from frostwatch.ports.outbox import MessageStatus
+from frostwatch.web.pages.crew_call import reachable
 from frostwatch.web.pages.notes import Note, notes_of
 from frostwatch.web.pages.rows import Group, PassRow, Rows, StopRow, in_rows
 from frostwatch.web.pages.yard_now import Line, Sky, YardNow
@@ -42,6 +44,7 @@ class RoundView:
         crew: people the round is reckoned for.
         most_crew: most that can be chosen.
         code: of the round that is walked, "" for none.
+        send: what the button says that sends it to the crew; None where nobody can be written to.
         count: stops.
         known: there is a forecast to tell hours by.
     """
@@ -58,6 +61,7 @@ class RoundView:
     crew: int
     most_crew: int
     code: str
+    send: Markup | None
     count: int
     known: bool
 
@@ -99,6 +103,7 @@ class _Round:
             crew=self._crew,
             most_crew=max(MOST_CREW, self._crew),
             code=walk.code if walk is not None else "",
+            send=self._send(),
             count=len(self._round.stops) + len(self._round.left),
             known=now.board is not None,
         )
@@ -202,9 +207,37 @@ class _Round:
             return t("fact.walked.nobody")
         who = {self._rows.who(press.by) for press in now.yard.presses}
         values = {"code": walk.code, "by": self._rows.who(walk.by), "at": t.hour(walk.made_at)}
-        if not who:
-            return t("fact.walked.released", **values)
-        return t("fact.walked.by", who=t.listed(sorted(who)), **values)
+        if who:
+            text = t("fact.walked.by", who=t.listed(sorted(who)), **values)
+        else:
+            text = t("fact.walked.released", **values)
+        return Markup(" ").join([text, *self._told()])
+
+    def _told(self) -> list[Markup]:
+        """To whom the round was sent, and what became of it."""
+        t = self._t
+        newest = {row.message.recipient: row for row in self._now.yard.told}
+        sent = [row for row in newest.values() if row.sent_at is not None]
+        found = []
+        if sent:
+            who = t.listed([self._rows.who(row.message.recipient) for row in sent])
+            at = max(row.sent_at for row in sent if row.sent_at is not None)
+            found.append(t("fact.walked.sent", who=who, at=t.clock(at)))
+        gone = (MessageStatus.REFUSED, MessageStatus.GIVEN_UP)
+        for row in newest.values():
+            name = self._rows.who(row.message.recipient)
+            if row.status in gone:
+                found.append(t("fact.walked.refused", who=name, why=row.result))
+            elif row.sent_at is None:
+                found.append(t("fact.walked.queued", who=name))
+        return found
+
+    def _send(self) -> Markup | None:
+        names = [person.name for person in reachable(self._now.yard)]
+        if not names:
+            return None
+        again = "round.send.again" if self._now.yard.told else "round.send"
+        return self._t(again, who=self._t.listed(names))
 
     def _order(self) -> tuple[list[StopRow], dict[str, StopRow], list[StopRow]]:
         """The first loop, the other stops by vehicle, and what does not fit."""

@@ -13,7 +13,7 @@ from frostwatch.fleet.layouts import CATALOGUE
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.messages.wording.draft import Job, Level
-from frostwatch.records.entries import State
+from frostwatch.records.entries import Evidence, State
 from frostwatch.web.pages.yard_now import Line, YardNow
 from frostwatch.web.vessel_marks import ShownMark, in_columns
 from frostwatch.web.words import Tongue
@@ -156,6 +156,8 @@ class Rows:
         record = line.standing.record
         if record is None:
             return self._t("stop.never")
+        if record.evidence is not Evidence.EXPIRED:
+            return self._t("stop.unsure", who=self.who(record.by), day=self._t.date(record.at))
         days = max(1, (self._yard.now - record.at).days)
         return self._t("stop.expired", n=days)
 

@@ -3,6 +3,26 @@
 from frostwatch.web.words.catalogue import Text
 
 WALK: dict[str, Text] = {
+    "call.subject": "Round {code} at {place}: act by {by}",
+    "call.subject.free": "Round {code} at {place}",
+    "call.long": (
+        "Round at {place}: one stop, to be done by {by}. Its code is {code}.",
+        "Round at {place}: {n} stops, to be done by {by}. Its code is {code}.",
+    ),
+    "call.long.free": (
+        "Round at {place}: one stop, no hour known. Its code is {code}.",
+        "Round at {place}: {n} stops, no hour known. Its code is {code}.",
+    ),
+    "call.link": "Open it on your phone while there is signal; it then works without: {link}",
+    "call.no_link": "Open frostwatch on your phone and type the code {code}.",
+    "call.short": (
+        "Round {code} {place}: 1 stop, act by {by}.",
+        "Round {code} {place}: {n} stops, act by {by}.",
+    ),
+    "call.short.free": (
+        "Round {code} {place}: 1 stop.",
+        "Round {code} {place}: {n} stops.",
+    ),
     "walk.title": "Walk: stop {n} of {all}",
     "walk.head": "Stop {n} of {all}",
     "walk.head.done": "Round done, {at}",
