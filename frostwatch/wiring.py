@@ -163,6 +163,7 @@ def open_kit(settings: Settings, sleep: Sleep = time.sleep) -> tuple[Kit, "SqlLe
     """
     from frostwatch.messages.channels import AppriseChannels
     from frostwatch.messages.local_outbox import LocalOutbox
+    from frostwatch.service.lessons import Lessons
     from frostwatch.storage.ledger import open_ledger
 
     ledger = open_ledger(settings.database_url)
@@ -183,6 +184,7 @@ def open_kit(settings: Settings, sleep: Sleep = time.sleep) -> tuple[Kit, "SqlLe
         members=settings.weather.members,
         public_url=settings.public_url,
         links=ledger.links,
+        lessons=Lessons(ledger.lessons),
     )
     return kit, ledger
 

@@ -29,6 +29,7 @@ COMMANDS = {
     "messages": "messages",
     "weather": "weather",
     "place": "place",
+    "readings": "readings",
     "accounts": "accounts",
 }
 """Command -> the file it is in."""

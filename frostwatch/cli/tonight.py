@@ -1,5 +1,6 @@
 """``frostwatch tonight``: one van, no set-up."""
 
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -9,11 +10,13 @@ import typer
 
 from frostwatch.cli.app import AsJson, Config, rows_of
 from frostwatch.errors import FleetError
+from frostwatch.fleet.sites import Lie, Shelter
 
 if TYPE_CHECKING:
     from frostwatch.advice.harm import Chance
     from frostwatch.ports import Forecasts
     from frostwatch.service.tonight import Outlook
+    from frostwatch.weather.learning import Learnt
 
 
 def add_to(app: typer.Typer) -> None:
@@ -22,8 +25,16 @@ def add_to(app: typer.Typer) -> None:
 
 
 def tonight(
-    lat: Annotated[float, typer.Option("--lat", help="Latitude in degrees, north positive.")],
-    lon: Annotated[float, typer.Option("--lon", help="Longitude in degrees, east positive.")],
+    lat: Annotated[
+        float | None, typer.Option("--lat", help="Latitude in degrees, north positive.")
+    ] = None,
+    lon: Annotated[
+        float | None, typer.Option("--lon", help="Longitude in degrees, east positive.")
+    ] = None,
+    site: Annotated[
+        str,
+        typer.Option("--site", help="Instead of a place: a site that is entered, as it is known."),
+    ] = "",
     layout: Annotated[
         str, typer.Option("--layout", help="A name from: frostwatch layouts")
     ] = "coachbuilt-seat-tank",
@@ -53,33 +64,93 @@ def tonight(
     from frostwatch.cli.moments import moment_from
     from frostwatch.cli.say import say, say_json
     from frostwatch.service.tonight import look_ahead, parse_water
+    from frostwatch.weather.members import DEFAULT_LAW
     from frostwatch.wiring import utc_now
 
     now = moment_from(at, "--at") if at else utc_now()
+    place = _place(site, lat, lon, height, config, now)
     outlook = look_ahead(
-        _forecasts(config, replies, lat, lon, height),
-        latitude_deg=lat,
-        longitude_deg=lon,
-        height_m=height,
+        _forecasts(config, replies, place),
+        latitude_deg=place.latitude_deg,
+        longitude_deg=place.longitude_deg,
+        height_m=place.height_m,
+        lie=place.lie,
+        shelter=place.shelter,
+        law=place.learnt.law if place.learnt is not None else DEFAULT_LAW,
+        site_key=place.key,
         layout=layout,
         water=parse_water(water),
         now=now,
     )
     if as_json:
-        say_json(_as_json(outlook))
+        said = place.learnt.sentence if place.learnt is not None else None
+        say_json(_as_json(outlook) | {"learnt": said})
     else:
-        say(_in_words(outlook, _zone(zone)))
+        say(_in_words(outlook, _zone(zone or place.time_zone)))
+        if place.learnt is not None:
+            say(place.learnt.sentence)
 
 
-def _forecasts(
-    config: Path | None, replies: Path | None, lat: float, lon: float, height: float | None
-) -> "Forecasts":
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Place:
+    """Where the van stands, and what is known of the place."""
+
+    key: str = "here"
+    latitude_deg: float
+    longitude_deg: float
+    height_m: float | None
+    lie: Lie = Lie.OPEN
+    shelter: Shelter = Shelter.OPEN
+    time_zone: str = ""
+    learnt: "Learnt | None" = None
+
+
+def _place(
+    site: str,
+    lat: float | None,
+    lon: float | None,
+    height: float | None,
+    config: Path | None,
+    now: datetime,
+) -> _Place:
+    """The coordinates given, or an entered site with what its nights taught."""
+    if not site:
+        if lat is None or lon is None:
+            raise FleetError("Say where: --lat and --lon, or --site with the key of a site.")
+        return _Place(latitude_deg=lat, longitude_deg=lon, height_m=height)
+    if lat is not None or lon is not None or height is not None:
+        raise FleetError("--site stands for --lat, --lon and --height: give one or the other.")
+    from frostwatch.storage.ledger import open_ledger
+    from frostwatch.wiring import settings_from
+
+    settings, _ = settings_from(config)
+    ledger = open_ledger(settings.database_url)
+    try:
+        known = [one for one in ledger.load(now).sites if one.key == site]
+        lesson = ledger.lessons.lessons().get(site)
+    finally:
+        ledger.close()
+    if not known:
+        raise FleetError(f"site {site!r} is not entered. See: frostwatch export fleet")
+    return _Place(
+        key=site,
+        latitude_deg=known[0].latitude_deg,
+        longitude_deg=known[0].longitude_deg,
+        height_m=known[0].height_m,
+        lie=known[0].lie,
+        shelter=known[0].shelter,
+        time_zone=known[0].time_zone,
+        learnt=lesson.in_force if lesson is not None else None,
+    )
+
+
+def _forecasts(config: Path | None, replies: Path | None, place: _Place) -> "Forecasts":
     from frostwatch.weather.cache import MemoryReplies
     from frostwatch.weather.forecast import point_for
     from frostwatch.wiring import build_cache, build_recorded, settings_from
 
     if replies is not None:
-        key = point_for(lat, lon, height).key
+        key = point_for(place.latitude_deg, place.longitude_deg, place.height_m).key
         folder = replies / "forecasts"
         names = sorted({f.name for f in folder.glob("*/*") if f.is_dir()})
         return build_recorded(replies, {key: names})

@@ -9,7 +9,11 @@ from frostwatch.cli.app import AsJson, Config, rows_of
 from frostwatch.errors import FleetError
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from frostwatch.fleet.sites import Site
+    from frostwatch.ports import Lesson
+    from frostwatch.storage.ledger import SqlLedger
     from frostwatch.weather.cache.view import PlaceView, ProviderView
 
 
@@ -20,6 +24,10 @@ def add_to(app: typer.Typer) -> None:
 
 def weather(
     site: Annotated[str, typer.Argument(help="Key of the site; without it, every site.")] = "",
+    learning: Annotated[
+        str,
+        typer.Option("--learning", help="off: this site by the default error again. on: learnt."),
+    ] = "",
     config: Config = None,
     as_json: AsJson = False,
 ) -> None:
@@ -37,29 +45,48 @@ def weather(
         sites = [one for one in ledger.load(now).sites if site in ("", one.key)]
         if not sites:
             raise FleetError(f"site {site!r} is not entered. See: frostwatch export fleet")
+        if learning:
+            _set_learning(ledger, site, sites, learning)
+        lessons = ledger.lessons.lessons()
         cache = build_cache(settings, ledger.replies, ledger.attempts)
-        views = [(one, place_view(cache, point_of(one), now)) for one in sites]
+        views = [
+            (one, place_view(cache, point_of(one), now), lessons.get(one.key)) for one in sites
+        ]
     finally:
         ledger.close()
+    members = settings.weather.members
     if as_json:
-        say_json([_as_json(one, view, now, settings.weather.members) for one, view in views])
+        say_json([_as_json(one, view, now, members, lesson) for one, view, lesson in views])
         return
-    for one, view in views:
-        say(_in_words(one, view, now, settings.weather.members))
+    for one, view, lesson in views:
+        say(_in_words(one, view, now, members, lesson))
 
 
-def _nights(one: "Site", view: "PlaceView", now: datetime, members: int) -> list[dict[str, Any]]:
+def _set_learning(ledger: "SqlLedger", site: str, sites: "Sequence[Site]", word: str) -> None:
+    from frostwatch.service.lessons import set_learning
+
+    if word not in ("on", "off") or not site:
+        raise FleetError("--learning is on or off, for one site: frostwatch weather SITE ...")
+    set_learning(ledger.lessons, sites[0], learning=word == "on")
+
+
+def _nights(
+    one: "Site", view: "PlaceView", now: datetime, members: int, lesson: "Lesson | None"
+) -> list[dict[str, Any]]:
     """Lowest air of each coming night, noon to noon: likely, cold, spread."""
     from datetime import timedelta
 
     import numpy as np
 
     from frostwatch.service.nights import air_of
+    from frostwatch.weather.members import DEFAULT_LAW
 
     if view.forecast is None or not view.standing.usable:
         return []
     colder_k = view.standing.colder_k
-    air = air_of(one, view.forecast, now, colder_k=colder_k, members=members)
+    learnt = lesson.in_force if lesson is not None else None
+    law = learnt.law if learnt is not None else DEFAULT_LAW
+    air = air_of(one, view.forecast, now, colder_k=colder_k, members=members, law=law)
     nights: dict[str, list[int]] = {}
     for index in range(air.now_index, air.air_c.shape[1]):
         moment = (air.start + timedelta(hours=index)).astimezone(one.zone)
@@ -81,7 +108,11 @@ def _nights(one: "Site", view: "PlaceView", now: datetime, members: int) -> list
     return found
 
 
-def _in_words(one: "Site", view: "PlaceView", now: datetime, members: int) -> str:
+def _in_words(
+    one: "Site", view: "PlaceView", now: datetime, members: int, lesson: "Lesson | None"
+) -> str:
+    from frostwatch.cli.readings import learnt_lines
+
     lines = [f"{one.name} ({one.key}), asked for as {view.point.key}"]
     known = view.standing
     if view.forecast is None or not known.usable:
@@ -94,7 +125,7 @@ def _in_words(one: "Site", view: "PlaceView", now: datetime, members: int) -> st
         )
         lines += [f"  {warning}" for warning in view.forecast.warnings]
         table = [["night after", "lowest likely", "cold 1 in 10", "mild 9 in 10", "below 0"]]
-        for night in _nights(one, view, now, members):
+        for night in _nights(one, view, now, members, lesson):
             table.append(
                 [
                     night["night"],
@@ -105,6 +136,7 @@ def _in_words(one: "Site", view: "PlaceView", now: datetime, members: int) -> st
                 ]
             )
         lines += [rows_of(table)]
+    lines += learnt_lines(one.key, lesson)
     lines += [_provider(provider, one) for provider in view.providers]
     if view.forecast is not None:
         lines += [f"{a.text}, {a.url}, {a.licence}" for a in view.forecast.attribution]
@@ -123,7 +155,11 @@ def _provider(view: "ProviderView", one: "Site") -> str:
     return words
 
 
-def _as_json(one: "Site", view: "PlaceView", now: datetime, members: int) -> dict[str, Any]:
+def _as_json(
+    one: "Site", view: "PlaceView", now: datetime, members: int, lesson: "Lesson | None"
+) -> dict[str, Any]:
+    from frostwatch.cli.readings import lesson_as_json
+
     forecast = view.forecast
     return {
         "site": one.key,
@@ -135,7 +171,8 @@ def _as_json(one: "Site", view: "PlaceView", now: datetime, members: int) -> dic
         "issued_at": forecast.known_since.isoformat() if forecast else None,
         "valid_to": forecast.valid_to.isoformat() if forecast else None,
         "warnings": list(forecast.warnings) if forecast else [],
-        "nights": _nights(one, view, now, members),
+        "learnt": lesson_as_json(lesson),
+        "nights": _nights(one, view, now, members, lesson),
         "providers": [
             {
                 "name": each.name,

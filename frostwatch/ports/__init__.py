@@ -11,6 +11,14 @@ from frostwatch.ports.ledger import (
     Ledger,
     SitePass,
 )
+from frostwatch.ports.lessons import (
+    AirReading,
+    Intake,
+    KeptGuess,
+    Lesson,
+    LessonStore,
+    SeenNight,
+)
 from frostwatch.ports.links import AnswerLink, Heard, LinkStore
 from frostwatch.ports.outbox import (
     Channels,
@@ -24,14 +32,19 @@ from frostwatch.ports.outbox import (
 from frostwatch.ports.weather import Forecasts, Reply, ReplyStore
 
 __all__ = [
+    "AirReading",
     "AnswerLink",
     "Book",
     "Channels",
     "Forecasts",
     "Heard",
+    "Intake",
     "KeptDecision",
+    "KeptGuess",
     "KeptState",
     "Ledger",
+    "Lesson",
+    "LessonStore",
     "LinkStore",
     "Message",
     "MessageStatus",
@@ -40,6 +53,7 @@ __all__ = [
     "Refused",
     "Reply",
     "ReplyStore",
+    "SeenNight",
     "Sent",
     "SitePass",
 ]

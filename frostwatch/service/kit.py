@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from frostwatch.messages.replies import new_code
 from frostwatch.ports import Channels, Forecasts, Ledger, LinkStore, OutboxStore
+from frostwatch.service.lessons import Lessons
 from frostwatch.service.rules import Rule
 
 MEMBERS = 40
@@ -26,6 +27,7 @@ class Kit:
         near_only: nights are worked out as far ahead as messages look, no further; for replays.
         public_url: web address under which people reach this service, "" for none.
         links: where links are kept; None where nobody could open any.
+        lessons: what the nights of each site taught; None takes every site by the default.
         new_code: makes the code of a link.
     """
 
@@ -38,4 +40,5 @@ class Kit:
     near_only: bool = False
     public_url: str = ""
     links: LinkStore | None = None
+    lessons: Lessons | None = None
     new_code: Callable[[], str] = new_code

@@ -17,6 +17,7 @@ from frostwatch.ports import KeptState
 from frostwatch.records.entries import Entry, Evidence, State
 from frostwatch.records.standing_water import CircuitWater, ends_at, water_of
 from frostwatch.weather.forecast import Forecast, Point, point_for
+from frostwatch.weather.members import DEFAULT_LAW, ErrorLaw
 from frostwatch.weather.site_air import SiteAir, air_at_site
 
 FOR_GOOD = datetime.max.replace(tzinfo=UTC)
@@ -109,8 +110,11 @@ def air_of(
     colder_k: float,
     members: int,
     ahead_h: int = 168,
+    law: ErrorLaw = DEFAULT_LAW,
 ) -> SiteAir:
     """The air at a site, as members, ``ahead_h`` hours ahead as far as the forecast reaches.
+
+    ``law`` is how wrong forecasts are there, the site's own if its nights taught one.
 
     Raises:
         NoForecastError: the forecast does not reach ``now``, or its air has gaps.
@@ -125,6 +129,7 @@ def air_of(
         colder_k=colder_k,
         count=members,
         ahead_h=ahead_h,
+        law=law,
         sky_fraction=0.0 if site.shelter is Shelter.INDOORS else 1.0,
     )
     series = (air.air_c, air.wind_m_per_s, air.roof_k)

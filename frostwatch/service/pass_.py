@@ -23,10 +23,12 @@ from frostwatch.ports import Book, KeptState
 from frostwatch.service.boards import bands_of, is_old, night_of
 from frostwatch.service.gathering import people_of, vans_of
 from frostwatch.service.kit import Kit
+from frostwatch.service.lessons import Lessons
 from frostwatch.service.letters import letters_for
 from frostwatch.service.nights import Memory, Van, air_of, point_of, work_out
 from frostwatch.service.reach import reach_h, within_reach
 from frostwatch.weather.forecast import FetchFailure, Fitness, Forecast, standing
+from frostwatch.weather.members import DEFAULT_LAW, ErrorLaw
 from frostwatch.weather.site_air import SiteAir
 
 log = structlog.get_logger()
@@ -47,6 +49,7 @@ class SiteWork:
     Attributes:
         due: somebody could be told something; if not, only its pages are made anew.
         failed: why nothing came of it, "" if something did.
+        law: how wrong forecasts are there.
         left_out: vehicles that cannot be reckoned with, each with its cause.
     """
 
@@ -54,6 +57,7 @@ class SiteWork:
     vans: tuple[Van, ...]
     view: SiteView
     forecast: Forecast | None = None
+    law: ErrorLaw = DEFAULT_LAW
     why_none: str = ""
     air: SiteAir | None = None
     nights: dict[str, VehicleNight] = field(default_factory=dict)
@@ -142,12 +146,25 @@ def run_pass(
         _prepare(book, site, people[site.key], vans[site.key], found.get(points[site.key].key), now)
         for site in sites
     ]
+    laws = kit.lessons.laws() if kit.lessons is not None else {}
     for work in works:
         work.left_out = tuple(left_out[work.site.key])
+        work.law = laws.get(work.site.key, DEFAULT_LAW)
     for group in _groups(works, book, now, everything=everything):
         _finish(kit, book, group, now, keep=keep)
         say(f"{sum(1 for work in works if work.judgement or work.failed)} of {len(works)} sites")
+    if kit.lessons is not None and keep:
+        _note_nights(kit.lessons, works, now)
     return PassReport(now=now, sites=tuple(works), book=book)
+
+
+def _note_nights(lessons: Lessons, works: Sequence[SiteWork], now: datetime) -> None:
+    """Collect what was forecast and what was; nothing of a pass hangs on it."""
+    try:
+        lessons.note([(w.site, w.forecast) for w in works if w.forecast is not None], now)
+    except Exception as fault:
+        known = isinstance(fault, FrostwatchError)
+        log.error("nights not noted", cause=str(fault), exc_info=not known)
 
 
 def _put_off(book: Book, site: Site, now: datetime) -> bool:
@@ -251,7 +268,14 @@ def _air(kit: Kit, work: SiteWork, now: datetime) -> SiteAir | None:
         return None
     known = work.view.forecast.standing
     try:
-        return air_of(work.site, work.forecast, now, colder_k=known.colder_k, members=kit.members)
+        return air_of(
+            work.site,
+            work.forecast,
+            now,
+            colder_k=known.colder_k,
+            members=kit.members,
+            law=work.law,
+        )
     except NoForecastError as nothing:
         work.forecast, work.why_none = None, str(nothing)
         known = replace(known, fitness=Fitness.NONE, reason=work.why_none)

@@ -25,8 +25,10 @@ from frostwatch.ports import Forecasts
 from frostwatch.records.entries import Entry
 from frostwatch.service.answers import take_answer
 from frostwatch.service.kit import MEMBERS, Kit
+from frostwatch.service.lessons import Lessons
 from frostwatch.service.lookback import Witness, what_happened
 from frostwatch.service.memory_ledger import MemoryLedger
+from frostwatch.service.memory_lessons import MemoryLessons
 from frostwatch.service.nights import Memory, point_of
 from frostwatch.service.pass_ import PassReport, run_pass
 from frostwatch.service.rules import Rule
@@ -164,6 +166,7 @@ class Replay:
         members: number of members.
         rule: plain rule in the place of members and heat model; None for the service's own.
         progress: called with each moment looked at.
+        learning: learn from the replies as the running service does.
     """
 
     def __init__(
@@ -175,6 +178,7 @@ class Replay:
         members: int = MEMBERS,
         rule: Rule | None = None,
         progress: Callable[[datetime], None] | None = None,
+        learning: bool = True,
     ) -> None:
         self._folder = folder
         self._ledger = MemoryLedger(folder.fleet, folder.entries)
@@ -188,6 +192,7 @@ class Replay:
             members=members,
             rule=rule,
             near_only=True,
+            lessons=Lessons(MemoryLessons()) if learning else None,
         )
         self._sent: Counter[str] = Counter()
         self._memory = Memory()

@@ -18,6 +18,7 @@ from frostwatch.records.standing_water import CircuitWater
 from frostwatch.service.kit import MEMBERS
 from frostwatch.service.nights import Memory, Van, air_of, point_of, work_out
 from frostwatch.weather.forecast import FetchFailure, Forecast, ForecastStanding, standing
+from frostwatch.weather.members import DEFAULT_LAW, ErrorLaw
 from frostwatch.weather.site_air import SiteAir
 
 
@@ -140,19 +141,21 @@ def look_ahead(
     now: datetime,
     lie: Lie = Lie.OPEN,
     shelter: Shelter = Shelter.OPEN,
+    law: ErrorLaw = DEFAULT_LAW,
+    site_key: str = "here",
 ) -> Outlook:
     """Work out the nights ahead of one van that nobody has entered.
 
     Circuits that are not named count as unknown: full for what could break, nearly empty for how
-    soon.
+    soon. ``site_key`` seeds the members; an entered site's own key gives its own air.
 
     Raises:
         FleetError: coordinates, layout or litres that do not fit.
         NoForecastError: there is no usable forecast; that does not mean no frost.
     """
     site = Site(
-        key="here",
-        name="here",
+        key=site_key,
+        name=site_key,
         kind=SiteKind.DRIVE,
         latitude_deg=latitude_deg,
         longitude_deg=longitude_deg,
@@ -161,7 +164,7 @@ def look_ahead(
         lie=lie,
         shelter=shelter,
     )
-    vehicle = Vehicle(key="van", site="here", layout=layout)
+    vehicle = Vehicle(key="van", site=site_key, layout=layout)
     van = Memory().van(vehicle, entries_for(vehicle, water, now), now)
     point = point_of(site)
     found = forecasts.at((point,), now)[point.key]
@@ -173,8 +176,8 @@ def look_ahead(
             f"There is no usable forecast: {why} This does not mean no frost. "
             "Treat tonight as frost and look yourself."
         )
-    air = air_of(site, forecast, now, colder_k=known.colder_k, members=MEMBERS)
-    nights, _, paths = work_out((van,), {"here": air}, {})
+    air = air_of(site, forecast, now, colder_k=known.colder_k, members=MEMBERS, law=law)
+    nights, _, paths = work_out((van,), {site_key: air}, {})
     night, path = nights["van"], paths["van"]
     items = _items(van, path.item_keys, path.ice_at_h, path.harm_at_h, path.tripped_at_h)
     return Outlook(

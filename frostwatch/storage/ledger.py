@@ -35,6 +35,7 @@ from frostwatch.storage import (
 from frostwatch.storage.access import SqlAccess
 from frostwatch.storage.attempt_rows import SqlAttempts
 from frostwatch.storage.database import Database
+from frostwatch.storage.lesson_rows import SqlLessons
 from frostwatch.storage.page_rows import SqlPages
 from frostwatch.storage.reading_rows import SqlReadings
 from frostwatch.storage.reply_rows import EVIDENCE_KEPT, SqlReplies
@@ -87,6 +88,7 @@ class SqlLedger:
         pages: what the pages read.
         rounds: released rounds and what was pressed on them.
         readings: what loggers measured.
+        lessons: what the nights of each place taught.
         access: who may see and do what.
     """
 
@@ -99,6 +101,7 @@ class SqlLedger:
         self.pages = SqlPages(database)
         self.rounds = SqlRounds(database)
         self.readings = SqlReadings(database)
+        self.lessons = SqlLessons(database)
         self.access = SqlAccess(database)
 
     def close(self) -> None:
@@ -257,6 +260,7 @@ class SqlLedger:
             connection.execute(delete(_reminder).where(cleared))
         self.replies.prune(now)
         self.readings.prune(now - EVIDENCE_KEPT)
+        self.lessons.prune(now - EVIDENCE_KEPT)
         self.rounds.prune(now - EVIDENCE_KEPT)
 
 

@@ -159,6 +159,7 @@ def with_past(forecast: Forecast, earlier: Forecast | None, now: datetime) -> Fo
         columns=columns,
         attribution=tuple(dict.fromkeys((*forecast.attribution, *earlier.attribution))),
         warnings=(*forecast.warnings, words),
+        earlier_h=end - begin,
     )
 
 

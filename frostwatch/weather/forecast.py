@@ -92,6 +92,7 @@ class Forecast:
         reply_id: number of the kept reply it was read from, 0 if it was not kept.
         recent_c: hourly air of the last days up to ``known_since``, newest last, NaN where
             unknown [degC], up to 20 days; None leaves it at the hours of the frame itself.
+        earlier_h: hours at its front that an earlier frame knew [h].
     """
 
     start: datetime
@@ -106,6 +107,7 @@ class Forecast:
     warnings: tuple[str, ...] = field(default=())
     reply_id: int = 0
     recent_c: NDArray[np.float64] | None = None
+    earlier_h: int = 0
 
     @property
     def hours(self) -> int:

@@ -2,19 +2,20 @@
 
 After 30 nights the bias and the spread by lead are fitted and drawn towards the default as far as
 the nights are few. The provider's own analysis may make a place colder, but hardly warmer: only
-readings taken at the site may do that.
+readings taken at the site may do that. An analysis shares the faults of its forecasts, so it is
+held against the forecast before the warmth of still nights was taken off, and it never makes
+anybody surer.
 """
 
-import csv
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime, timedelta
 from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
 
-from frostwatch.errors import ForecastError
 from frostwatch.weather.members import DEFAULT_LAW, ErrorLaw
 
 Series = NDArray[np.float64]
@@ -28,10 +29,14 @@ WARMEST_BY_ANALYSIS_K = 0.5
 WARMEST_BY_READINGS_K = 3.0
 COLDEST_K = 4.0
 NARROWEST, WIDEST = 0.7, 2.0
-"""Bounds of a fitted spread as a share of the default's. Estimates."""
+"""Bounds of a fitted spread as a share of the default's. Estimates. Only readings narrow it."""
 HOURS_OF_A_NIGHT = 20
 """Least hours with a value for a night, noon to noon, to count."""
 BIAS_LEAD_DAYS = 2
+DAWN_H = 18.0
+"""Hours from a night's noon to its usual minimum [h]."""
+LEAST_LEAD_H = 8.0
+"""A night whose usual minimum is nearer than this is no forecast any more [h]. Estimate."""
 
 
 class Source(StrEnum):
@@ -47,7 +52,7 @@ class NightGuess:
 
     Attributes:
         night: date of its evening, by the sun's time.
-        lead_day: 1 for the first night after the issue, and so on.
+        lead_day: 1 where its dawn lies up to 24 h after the issue, 2 up to 48 h, and so on.
         lowest_c: lowest air forecast, site corrections included, nothing learnt [degC].
     """
 
@@ -78,6 +83,7 @@ class Learnt:
     Attributes:
         law: the default with this place's bias and spread.
         source: what it rests on.
+        mean_error_k: how much too warm the forecasts of these nights were on average [K].
         nights: how many nights.
         first: earliest night.
         last: latest night.
@@ -85,6 +91,7 @@ class Learnt:
 
     law: ErrorLaw
     source: Source
+    mean_error_k: float
     nights: int
     first: date
     last: date
@@ -92,13 +99,16 @@ class Learnt:
     @property
     def sentence(self) -> str:
         """What was learnt, for people."""
-        bias = self.law.site_bias_k
-        word = "too warm" if bias >= 0 else "too cold"
         return (
-            f"From {self.nights} nights ({self.first} to {self.last}, {self.source}): forecast "
-            f"{abs(bias):.1f} K {word} here; error of the first night {self.law.by_day_k[0]:.1f} K "
-            f"instead of {DEFAULT_LAW.by_day_k[0]:.1f} K."
+            f"From {self.nights} nights ({self.first} to {self.last}, {self.source}): the lowest "
+            f"air was forecast {_off(self.mean_error_k)}, {abs(self.law.site_bias_k):.1f} K of "
+            f"which is corrected; error of the first night {self.law.by_day_k[0]:.1f} K, by default "
+            f"{DEFAULT_LAW.by_day_k[0]:.1f} K."
         )
+
+
+def _off(error_k: float) -> str:
+    return f"{abs(error_k):.1f} K too {'warm' if error_k >= 0 else 'cold'}"
 
 
 def night_of(unix_s: Series, longitude_deg: float) -> NDArray[np.int64]:
@@ -138,21 +148,21 @@ def night_minima(unix_s: Series, air_c: Series, longitude_deg: float) -> dict[da
 def night_guesses(
     start: datetime, guess_c: Series, issued_at: datetime, longitude_deg: float
 ) -> tuple[NightGuess, ...]:
-    """The nights that a forecast speaks of in whole.
+    """The nights that a forecast speaks of in whole and that still lay ahead when it was issued.
 
     Args:
         start: time of index 0, UTC.
         guess_c: air at the site as forecast [degC], hourly; see ``site_air.guess_at_site``.
-        issued_at: when it was issued, UTC; nights that had begun by then are left out.
+        issued_at: when it was issued, UTC.
         longitude_deg: WGS 84 [deg].
     """
     unix_s = start.timestamp() + 3600.0 * np.arange(len(guess_c), dtype=np.float64)
-    minima = night_minima(unix_s, guess_c, longitude_deg)
-    issue_night = int(night_of(np.array([issued_at.timestamp()]), longitude_deg)[0])
     found = []
-    for evening, lowest_c in minima.items():
-        lead_day = (evening - date(1970, 1, 1)).days - issue_night
-        if lead_day >= 1:
+    for evening, lowest_c in night_minima(unix_s, guess_c, longitude_deg).items():
+        noon_h = 24.0 * (evening - date(1970, 1, 1)).days + 12.0 - longitude_deg / 15.0
+        lead_h = noon_h + DAWN_H - issued_at.timestamp() / 3600.0
+        if lead_h >= LEAST_LEAD_H:
+            lead_day = math.ceil(lead_h / 24.0)
             found.append(NightGuess(night=evening, lead_day=lead_day, lowest_c=lowest_c))
     return tuple(found)
 
@@ -180,34 +190,34 @@ def learn(
         source: what the nights are known from.
         default: the law that is drawn towards.
     """
-    nights = sorted({one.night for one in errors if one.lead_day <= BIAS_LEAD_DAYS})
-    if len(nights) < LEAST_NIGHTS:
+    near: dict[date, list[float]] = {}
+    for one in errors:
+        if one.lead_day <= BIAS_LEAD_DAYS:
+            near.setdefault(one.night, []).append(one.error_k)
+    if len(near) < LEAST_NIGHTS:
         return None
-    worth = len(nights) / (len(nights) + DEFAULT_WORTH_NIGHTS)
-    near = [one for one in errors if one.lead_day <= BIAS_LEAD_DAYS]
-    by_night = [np.mean([one.error_k for one in near if one.night == night]) for night in nights]
-    mean_k = float(np.mean(by_night))
-    warmest = WARMEST_BY_READINGS_K if source is Source.READINGS else WARMEST_BY_ANALYSIS_K
-    bias_k = min(COLDEST_K, max(-warmest, mean_k * worth))
-    site_k = default.site_k
-    if source is Source.READINGS:
-        site_k *= float(np.sqrt(1.0 - worth))
+    worth = len(near) / (len(near) + DEFAULT_WORTH_NIGHTS)
+    mean_k = float(np.mean([np.mean(own) for own in near.values()]))
+    own = source is Source.READINGS
+    warmest = WARMEST_BY_READINGS_K if own else WARMEST_BY_ANALYSIS_K
+    law = replace(
+        default,
+        by_day_k=_spread_by_day(errors, mean_k, default, narrowest=NARROWEST if own else 1.0),
+        site_k=default.site_k * float(np.sqrt(1.0 - worth)) if own else default.site_k,
+        site_bias_k=min(COLDEST_K, max(-warmest, mean_k * worth)),
+    )
     return Learnt(
-        law=replace(
-            default,
-            by_day_k=_spread_by_day(errors, mean_k, default),
-            site_k=site_k,
-            site_bias_k=bias_k,
-        ),
+        law=law,
         source=source,
-        nights=len(nights),
-        first=nights[0],
-        last=nights[-1],
+        mean_error_k=mean_k,
+        nights=len(near),
+        first=min(near),
+        last=max(near),
     )
 
 
 def _spread_by_day(
-    errors: Sequence[NightError], mean_k: float, default: ErrorLaw
+    errors: Sequence[NightError], mean_k: float, default: ErrorLaw, *, narrowest: float
 ) -> tuple[float, ...]:
     """Standard deviation for every lead day [K], drawn towards the default, never shrinking."""
     found: list[float] = []
@@ -215,41 +225,6 @@ def _spread_by_day(
         off_k = np.array([one.error_k - mean_k for one in errors if one.lead_day == day])
         variance = float(np.sum(off_k**2)) + DEFAULT_WORTH_NIGHTS * usual_k**2
         sigma_k = float(np.sqrt(variance / (len(off_k) + DEFAULT_WORTH_NIGHTS)))
-        sigma_k = min(WIDEST * usual_k, max(NARROWEST * usual_k, sigma_k))
+        sigma_k = min(WIDEST * usual_k, max(narrowest * usual_k, sigma_k))
         found.append(max([sigma_k, *found[-1:]]))
     return tuple(found)
-
-
-def parse_readings(text: str) -> tuple[Series, Series]:
-    """A thermometer's CSV -> moments [s since 1970 UTC] and air [degC], in order of time.
-
-    Args:
-        text: a head line with the columns ``time`` and ``air_c``, then one reading a line; times
-            in ISO 8601 with their offset, such as ``2026-12-01T06:10:00+01:00``.
-
-    Raises:
-        ForecastError: a line that cannot be read, by its number, and how to mend it.
-    """
-    rows = csv.DictReader(text.splitlines())
-    if rows.fieldnames is None or not {"time", "air_c"} <= set(rows.fieldnames):
-        raise ForecastError(
-            "Readings: the first line must name the columns time and air_c, such as 'time,air_c'."
-        )
-    found: dict[float, float] = {}
-    for row in rows:
-        where = f"Readings, line {rows.line_num}"
-        try:
-            moment = datetime.fromisoformat(str(row["time"]).strip())
-            air_c = float(str(row["air_c"]).strip())
-        except ValueError as wrong:
-            raise ForecastError(
-                f"{where}: {wrong}. Write a time such as 2026-12-01T06:10:00+01:00 and degrees "
-                "Celsius such as -2.4."
-            ) from wrong
-        if moment.tzinfo is None:
-            raise ForecastError(f"{where}: the time has no offset. Add Z for UTC, or +01:00.")
-        if not -60.0 <= air_c <= 50.0:
-            raise ForecastError(f"{where}: {air_c:g} is no air temperature in degrees Celsius.")
-        found[moment.astimezone(UTC).timestamp()] = air_c
-    unix_s = np.array(sorted(found))
-    return unix_s, np.array([found[moment] for moment in unix_s])

@@ -202,7 +202,9 @@ def _pulled(forecast: Forecast, lead_h: Series, law: ErrorLaw, recent_c: Series 
     variance *= 1.0 + SPELL_DAYS / days
     since_issue = np.arange(forecast.hours) - issue
     usual_c = mean_c[since_issue % 24]
-    worth = variance / (variance + law.sigma_k(lead_h) ** 2)
+    # a place that is hard to forecast is not thought milder for it: no pull beyond the default's
+    doubt_k = np.minimum(law.sigma_k(lead_h), DEFAULT_LAW.sigma_k(lead_h))
+    worth = variance / (variance + doubt_k**2)
     worth = 1.0 - (1.0 - worth) * np.clip((lead_h - 24.0) / 12.0, 0.0, 1.0)
     pulled: Series = usual_c + (air_c - usual_c) * worth
     return pulled
