@@ -102,8 +102,8 @@ class Learnt:
         return (
             f"From {self.nights} nights ({self.first} to {self.last}, {self.source}): the lowest "
             f"air was forecast {_off(self.mean_error_k)}, {abs(self.law.site_bias_k):.1f} K of "
-            f"which is corrected; error of the first night {self.law.by_day_k[0]:.1f} K, by default "
-            f"{DEFAULT_LAW.by_day_k[0]:.1f} K."
+            f"which is corrected; error of the first night {self.law.by_day_k[0]:.1f} K, by "
+            f"default {DEFAULT_LAW.by_day_k[0]:.1f} K."
         )
 
 

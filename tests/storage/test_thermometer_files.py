@@ -77,6 +77,7 @@ def test_an_hour_that_spring_leaves_out_is_refused_with_the_way_out() -> None:
     assert "--clock +01:00" in refused(text)
     winter_time = zone_of("+01:00", BERLIN)
     assert winter_time == timezone(timedelta(hours=1))
+    assert winter_time is not None
     found = read_thermometer_csv(text, winter_time)
     assert isinstance(found, ReadingsFile)
     assert found.readings[-1].at == datetime(2026, 3, 29, 1, 30, tzinfo=UTC)
