@@ -15,8 +15,9 @@ from frostwatch.fleet.people import Language
 from frostwatch.languages.catalogues import InEveryLanguage
 from frostwatch.languages.phrases import Counted, InContext, Leaf, ToYou, leaves
 from frostwatch.messages.wording import CATALOGUES
+from frostwatch.messages.wording.plans import PLANS
 
-SOURCES: tuple[InEveryLanguage[Any], ...] = (CATALOGUES,)
+SOURCES: tuple[InEveryLanguage[Any], ...] = (CATALOGUES, PLANS)
 """Everything that is translated."""
 LOCALE = Path(__file__).parents[1] / "frostwatch" / "locale"
 HEADER = """\

@@ -30,6 +30,7 @@ COMMANDS = {
     "weather": "weather",
     "place": "place",
     "readings": "readings",
+    "handover": "handover",
     "accounts": "accounts",
 }
 """Command -> the file it is in."""

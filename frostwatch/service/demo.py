@@ -15,6 +15,7 @@ from frostwatch.advice.slots import Diary
 from frostwatch.errors import FleetError, SettingsError
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
+from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.messages.outbox import flush
 from frostwatch.service.demo_weather import midnight_of, write_replies
 from frostwatch.service.kit import Kit
@@ -139,7 +140,7 @@ def _enter_places(ledger: "SqlLedger", midnight: datetime) -> None:
         ledger.save_fleet(
             sites=[_rotated_site(site, by.days) for site in fleet.sites],
             people=[_rotated_person(person, by.days) for person in fleet.people],
-            vehicles=fleet.vehicles,
+            vehicles=[_moved(vehicle, by) for vehicle in fleet.vehicles],
         )
         ledger.add_entries(shifted((*read.entries, *entries), by))
         for site in fleet.sites:  # readings before the demo's day were served
@@ -155,6 +156,13 @@ def _rotated_site(site: Site, days: int) -> Site:
 def _rotated_person(person: Person, days: int) -> Person:
     slots = tuple(replace(s, weekday=(s.weekday + days) % 7) for s in person.slots)
     return replace(person, slots=slots)
+
+
+def _moved(vehicle: Vehicle, by: timedelta) -> Vehicle:
+    """Its handover moves with the rest of the story."""
+    if vehicle.handover is None:
+        return vehicle
+    return replace(vehicle, handover=replace(vehicle.handover, at=vehicle.handover.at + by))
 
 
 def live_through(

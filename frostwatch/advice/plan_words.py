@@ -1,0 +1,232 @@
+"""A handover plan in words, for pages, print and the command line; any language."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from frostwatch.advice.handover import Case, Plan, Trouble
+from frostwatch.advice.handover_steps import PlanStep
+from frostwatch.advice.hazards import Hazard, each_once, hazards_of
+from frostwatch.advice.heat_sources import is_allowed
+from frostwatch.advice.shared import Shared
+from frostwatch.advice.shared_board import Conflict
+from frostwatch.advice.shared_order import Order
+from frostwatch.advice.ways_out import WaysOut
+from frostwatch.fleet.heat import HeatSource
+from frostwatch.fleet.people import Language
+from frostwatch.fleet.sites import Site
+from frostwatch.fleet.vehicles import Layout, Vehicle
+from frostwatch.messages.wording import CATALOGUES
+from frostwatch.messages.wording.draft import Form
+from frostwatch.messages.wording.plans import PLANS, PlanTexts
+from frostwatch.messages.wording.say import Speech
+
+TROUBLES = {Trouble.NEVER: "never", Trouble.NO_TIME: "no time", Trouble.BEYOND: "beyond"}
+CLASHES = {Shared.CREW: "clash crew", Shared.POSTS: "clash posts", Shared.POWER: "clash power"}
+
+
+def name_of(vehicle: Vehicle) -> str:
+    """What people call a vehicle."""
+    return vehicle.name or vehicle.bay or vehicle.key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepLine:
+    """One step in words.
+
+    Attributes:
+        starts: its hour.
+        what: what is done.
+        gate: what must be so before the next, "" for nothing; with the hour it is likely.
+        hazards: cautions that belong to it, in words.
+    """
+
+    starts: str
+    what: str
+    gate: str
+    hazards: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanWords:
+    """Writes plans in one language for one place.
+
+    Attributes:
+        texts: words of the language.
+        speech: how hours and numbers are written.
+    """
+
+    texts: PlanTexts
+    speech: Speech
+
+    def heat(self, source: HeatSource) -> str:
+        """A source with its power: gas 6 kW."""
+        kw = source.power_w / 1000.0
+        return self.texts.heat[source.fuel.value].format(
+            kw=self.speech.number(kw, 0 if kw == int(kw) else 1)
+        )
+
+    def hour(self, moment: datetime) -> str:
+        """Day and time."""
+        return self.speech.hour(moment)
+
+    def clock(self, moment: datetime) -> str:
+        """Time of day alone, for lists within a day."""
+        return self.speech.clock(moment.astimezone(self.speech.zone))
+
+    def head(self, plan: Plan, name: str) -> str:
+        """Heating on by when, or that it does not fit."""
+        if plan.on_by is None or not plan.fits:
+            return self.texts.plan["head late"].format(
+                van=name, at=self.hour(plan.at), heat=self.heat(plan.source)
+            )
+        return self.texts.plan["head"].format(
+            van=name, on=self.hour(plan.on_by), at=self.hour(plan.at)
+        )
+
+    def why_not(self, plan: Plan) -> str:
+        """What stands in the way; "" where nothing does."""
+        return self.texts.plan[TROUBLES[plan.trouble]] if plan.trouble else ""
+
+    def facts(self, plan: Plan, case: Case) -> Iterator[str]:
+        """What the plan rests on, one sentence each."""
+        text, say = self.texts.plan, self.speech
+        if plan.soak_c is None or plan.on_by is None or plan.cabin_c is None:
+            return
+        yield text["soak"].format(
+            soak=say.degrees(plan.soak_c[0]),
+            cold=say.degrees(plan.soak_c[1]),
+            heat=self.heat(plan.source),
+        )
+        yield text["present"]
+        if plan.ready_likely is not None:
+            yield text["likely"].format(ready=self.hour(plan.ready_likely))
+        if plan.valve_from is not None and plan.valve_to is not None:
+            yield text["valve between"].format(
+                first=self.clock(plan.valve_from), last=self.clock(plan.valve_to)
+            )
+        yield text["inside"].format(cabin=say.degrees(plan.cabin_c[0]))
+        yield text["uses"].format(
+            kwh=say.number(plan.heat_kwh, 1),
+            amount=self.texts.amounts[plan.source.fuel.value].format(
+                n=say.number(plan.fuel_amount, 1)
+            ),
+        )
+        yield from self._mind(plan, case)
+
+    def _mind(self, plan: Plan, case: Case) -> Iterator[str]:
+        text = self.texts.plan
+        if plan.begins is not None and before_hours(plan.begins, case.site):
+            yield text["before hours"].format(begins=self.hour(plan.begins))
+        if not is_allowed(plan.source, case.site):
+            yield text["not allowed"]
+        if plan.cold_spots:
+            parts = self.parts(case.layout, plan.cold_spots)
+            yield text["cold spots"].format(parts=parts)
+            yield text["out again"].format(at=self.hour(plan.at))
+
+    def parts(self, layout: Layout, keys: Sequence[str]) -> str:
+        """Items by the names of their circuits, each once."""
+        circuits = dict.fromkeys(layout.item(key).circuit for key in keys)
+        return ", ".join(self.speech.words.parts[circuit] for circuit in circuits)
+
+    def steps(self, plan: Plan, case: Case) -> Iterator[StepLine]:
+        """The steps with their gates and cautions."""
+        for step in plan.steps:
+            hazards = hazards_of(step.step, plan.source)
+            yield StepLine(
+                starts=self.clock(step.starts),
+                what=self.texts.steps[step.step.value].format(
+                    litres=self.speech.number(case.handover.fill_l)
+                ),
+                gate=self._gate(step, case.layout),
+                hazards=tuple(self.hazard(hazard) for hazard in hazards),
+            )
+
+    def _gate(self, step: PlanStep, layout: Layout) -> str:
+        if step.gate is None:
+            return ""
+        closes = layout.valve.closable_above_c.value if layout.valve else 0.0
+        said = self.texts.gates[step.gate.value].format(closes=self.speech.number(closes))
+        return f"{said}, {self.clock(step.ends)}"
+
+    def hazard(self, hazard: Hazard) -> str:
+        """A caution."""
+        return self.texts.hazards[hazard.value]
+
+    def hazards(self, plan: Plan) -> tuple[str, ...]:
+        """Every caution of a plan once."""
+        found = (h for step in plan.steps for h in hazards_of(step.step, plan.source))
+        return tuple(self.hazard(hazard) for hazard in each_once(found))
+
+    def ways(self, plan: Plan, out: WaysOut) -> Iterator[str]:
+        """What to do instead."""
+        text = self.texts.plan
+        yield text["way indoors"].format(by=self.hour(out.indoors_by))
+        if out.other is not None and out.other.on_by is not None:
+            yield text["way other"].format(
+                heat=self.heat(out.other.source), on=self.hour(out.other.on_by)
+            )
+        if out.power_w is not None and out.power_on_by is not None:
+            stronger = HeatSource(fuel=plan.source.fuel, power_w=out.power_w)
+            yield text["way power"].format(heat=self.heat(stronger), on=self.hour(out.power_on_by))
+        if out.later is not None:
+            yield text["way later"].format(later=self.hour(out.later))
+
+    def clash(self, conflict: Conflict, names: Mapping[str, str]) -> str:
+        """What collides."""
+        power = conflict.what is Shared.POWER
+        need, have = (
+            self.speech.number(value / 1000.0 if power else value, 1 if power else 0)
+            for value in (conflict.need, conflict.have)
+        )
+        return self.texts.plan[CLASHES[conflict.what]].format(
+            at=self.hour(conflict.at),
+            need=need,
+            have=have,
+            vans=", ".join(names[key] for key in conflict.vehicles),
+        )
+
+    def order(
+        self, order: Order, names: Mapping[str, str], posts: Mapping[str, str]
+    ) -> Iterator[str]:
+        """An order that fits, one line a vehicle."""
+        text = self.texts.plan
+        for choice in order.choices:
+            plan = choice.plan
+            assert plan.on_by is not None
+            line = text["order at"].format(
+                van=names[plan.vehicle],
+                on=self.hour(plan.on_by),
+                heat=self.heat(plan.source),
+                at=self.hour(choice.hour),
+            )
+            post = posts.get(plan.vehicle)
+            yield f"{line}, {text['order post'].format(post=post)}" if post else line
+        for key in order.left_over:
+            yield text["order none"].format(van=names[key])
+        if not order.exact:
+            yield text["order rough"]
+
+
+def words_for(language: Language, site: Site, now: datetime) -> PlanWords:
+    """Words in a language for a place."""
+    speech = Speech(
+        language=language,
+        form=Form.LONG,
+        zone=site.zone,
+        now=now,
+        words=CATALOGUES[language].words,
+    )
+    return PlanWords(texts=PLANS[language], speech=speech)
+
+
+def before_hours(moment: datetime, site: Site) -> bool:
+    """Nobody is at work at the site then; a site without hours has none to be before."""
+    if not site.shifts:
+        return False
+    local = moment.astimezone(site.zone)
+    return not any(
+        shift.weekday == local.weekday() and shift.opens <= local.time() < shift.closes
+        for shift in site.shifts
+    )

@@ -1,0 +1,210 @@
+"""Handovers of a running service: gathered from ledger and forecast, planned, put in order."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from frostwatch.advice.handover import Case, Plan, best_of, plan_for
+from frostwatch.advice.heat_sources import sources_of
+from frostwatch.advice.shared import choice_of, choices_for
+from frostwatch.advice.shared_board import Conflict, conflicts_of
+from frostwatch.advice.shared_order import Order, order_for
+from frostwatch.advice.warm_up import standing as standing_of
+from frostwatch.advice.ways_out import WaysOut, ways_out
+from frostwatch.errors import FleetError, NoForecastError
+from frostwatch.fleet.heat import Handover, HeatSource
+from frostwatch.fleet.sites import Site
+from frostwatch.ports import Book, Forecasts
+from frostwatch.service.kit import MEMBERS
+from frostwatch.service.nights import Memory, Van, air_of, point_of
+from frostwatch.weather.forecast import FetchFailure, Forecast, standing
+from frostwatch.weather.site_air import SiteAir
+
+AHEAD = timedelta(days=3)
+"""Handovers within so long are shown."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Planned:
+    """One vehicle with a plan for each of its sources.
+
+    Attributes:
+        case: the vehicle.
+        plans: one for each source, in the vehicle's order.
+        best: the one proposed.
+        out: ways out where none fits.
+    """
+
+    case: Case
+    plans: tuple[Plan, ...]
+    best: Plan
+    out: WaysOut | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class SiteDay:
+    """The handovers of one site.
+
+    Attributes:
+        site: the site.
+        forecast: what they rest on.
+        colder_k: what all members are lowered by because it is old [K].
+        planned: every handover, by its hour.
+        conflicts: where the plans proposed need more than there is.
+        order: one in which they do not; None where nothing collides.
+    """
+
+    site: Site
+    forecast: Forecast
+    colder_k: float
+    planned: tuple[Planned, ...]
+    conflicts: tuple[Conflict, ...]
+    order: Order | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class SiteWeather:
+    """A site's air, and what it rests on."""
+
+    site: Site
+    forecast: Forecast
+    colder_k: float
+    air: SiteAir
+
+
+def weather_at(forecasts: Forecasts, site: Site, now: datetime) -> SiteWeather:
+    """The air at a site.
+
+    Raises:
+        NoForecastError: there is no usable forecast; that does not mean no frost.
+    """
+    point = point_of(site)
+    found = forecasts.at((point,), now)[point.key]
+    forecast = found if isinstance(found, Forecast) else None
+    known = standing(forecast, now)
+    if forecast is None or not known.usable:
+        why = found.message if isinstance(found, FetchFailure) else known.reason
+        raise NoForecastError(
+            f"There is no usable forecast for {site.name}: {why} This does not mean no frost: "
+            "no hour can be told."
+        )
+    air = air_of(site, forecast, now, colder_k=known.colder_k, members=MEMBERS)
+    return SiteWeather(site=site, forecast=forecast, colder_k=known.colder_k, air=air)
+
+
+def case_of(van: Van, site: Site, air: SiteAir, handover: Handover, now: datetime) -> Case:
+    """A vehicle to be made ready for an hour."""
+    return Case(
+        vehicle=van.vehicle,
+        site=site,
+        layout=van.layout,
+        water=van.water,
+        handover=handover,
+        stand=standing_of(van.vehicle, van.layout, air),
+        now=now,
+    )
+
+
+def planned(case: Case, sources: Sequence[HeatSource] = ()) -> Planned:
+    """Plans for every source of a vehicle, or for those given."""
+    wanted = tuple(sources) or sources_of(case.vehicle, case.layout)
+    plans = tuple(plan_for(case, source) for source in wanted)
+    best = best_of(plans, case.site)
+    return Planned(
+        case=case, plans=plans, best=best, out=None if best.fits else ways_out(case, best)
+    )
+
+
+def plan_one(
+    book: Book,
+    forecasts: Forecasts,
+    key: str,
+    now: datetime,
+    *,
+    handover: Handover | None = None,
+    sources: Sequence[HeatSource] = (),
+) -> tuple[Planned, SiteWeather]:
+    """The plan of one vehicle.
+
+    Args:
+        book: what is entered.
+        forecasts: where the air comes from.
+        key: key of the vehicle.
+        now: aware UTC time.
+        handover: the hour; None takes the one entered.
+        sources: what to warm it with; none takes its own.
+
+    Raises:
+        FleetError: the vehicle or its handover is not entered, or the hour has passed.
+        NoForecastError: there is no usable forecast.
+    """
+    vehicle = next((one for one in book.vehicles if one.key == key), None)
+    if vehicle is None:
+        raise FleetError(f"vehicle {key!r} is not entered. See: frostwatch export vehicles")
+    wanted = handover or vehicle.handover
+    if wanted is None:
+        raise FleetError(
+            f"vehicle {key}: no handover is entered. Give --at, or [vehicle.handover] in the "
+            "fleet file."
+        )
+    if wanted.at <= now:
+        raise FleetError(f"vehicle {key}: the hour {wanted.at:%Y-%m-%d %H:%M} UTC has passed.")
+    site = next(one for one in book.sites if one.key == vehicle.site)
+    van = Memory().van(vehicle, book.entries.get(key, ()), now)
+    weather = weather_at(forecasts, site, now)
+    return planned(case_of(van, site, weather.air, wanted, now), sources), weather
+
+
+def days_of(book: Book, forecasts: Forecasts, now: datetime, site: str = "") -> list[SiteDay]:
+    """Handovers of the next three days, site by site, with what they share.
+
+    Raises:
+        NoForecastError: a site with handovers has no usable forecast.
+    """
+    found = []
+    for one in book.sites:
+        vehicles = [
+            vehicle
+            for vehicle in book.vehicles
+            if vehicle.site == one.key
+            and site in ("", one.key)
+            and vehicle.handover is not None
+            and now < vehicle.handover.at <= now + AHEAD
+        ]
+        if not vehicles:
+            continue
+        weather = weather_at(forecasts, one, now)
+        memory = Memory()
+        cases = [
+            case_of(
+                memory.van(vehicle, book.entries.get(vehicle.key, ()), now),
+                one,
+                weather.air,
+                vehicle.handover,
+                now,
+            )
+            for vehicle in vehicles
+            if vehicle.handover is not None
+        ]
+        found.append(day_of(weather, cases))
+    return found
+
+
+def day_of(weather: SiteWeather, cases: Sequence[Case]) -> SiteDay:
+    """Plans of several vehicles, and an order where they collide."""
+    ordered = sorted(cases, key=lambda case: (case.handover.at, case.vehicle.key))
+    plans = tuple(planned(case) for case in ordered)
+    wished = [choice_of(one.best, one.case) for one in plans if one.best.on_by is not None]
+    conflicts = conflicts_of(wished, weather.site)
+    order = None
+    if conflicts:
+        choices = {one.case.vehicle.key: choices_for(one.case) for one in plans}
+        order = order_for(choices, weather.site)
+    return SiteDay(
+        site=weather.site,
+        forecast=weather.forecast,
+        colder_k=weather.colder_k,
+        planned=plans,
+        conflicts=conflicts,
+        order=order,
+    )

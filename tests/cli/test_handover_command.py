@@ -1,0 +1,105 @@
+"""``frostwatch handover`` on the invented forecourt."""
+
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from frostwatch.service.demo import Demo, prepare
+from tests.cli.conftest import Cli
+
+TODAY = datetime(2026, 12, 2, tzinfo=UTC)
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Demo:
+    return prepare(tmp_path_factory.mktemp("demo") / "d", TODAY)
+
+
+@pytest.fixture
+def settings(demo: Demo, at_home: Path) -> str:
+    file = at_home / "demo.toml"
+    file.write_text(
+        f'database_url = "{demo.settings.database_url}"\n'
+        "[weather]\n"
+        'providers = ["recorded"]\n'
+        f'recorded_folder = "{demo.settings.weather.recorded_folder}"\n',
+        encoding="utf-8",
+    )
+    return str(file)
+
+
+def test_a_handover_is_told_step_by_step(cli: Cli, settings: str, demo: Demo) -> None:
+    ran = cli("handover", "D08", "--config", settings, "--now", f"{demo.now.isoformat()}")
+    assert ran.status == 0, ran.err
+    head = ran.out.splitlines()[0]
+    assert head.startswith("H-08: heating on by Thu 0")
+    assert head.endswith("for Thu 10:00.")
+    for words in ("never wedged", "Carbon monoxide", "gas 4 kW", "handbook first"):
+        assert words in ran.out
+
+
+def test_for_machines_it_has_every_hour_and_balances(cli: Cli, settings: str, demo: Demo) -> None:
+    ran = cli("handover", "D08", "--config", settings, "--now", demo.now.isoformat(), "--json")
+    said = ran.json
+    assert said["best"]["fits"] is True
+    assert datetime.fromisoformat(said["at"]) == demo.now.replace(hour=9, minute=0) + timedelta(1)
+    best = said["best"]
+    assert best["stored_kwh"] + best["lost_kwh"] == pytest.approx(best["heat_kwh"], abs=0.02)
+    assert [plan["source"]["power_w"] for plan in said["plans"]] == [6000.0, 4000.0, 1800.0]
+
+
+def test_another_hour_and_another_source_can_be_tried(cli: Cli, settings: str, demo: Demo) -> None:
+    ran = cli(
+        *("handover", "D08", "--config", settings, "--now", demo.now.isoformat()),
+        *("--at", (demo.now + timedelta(hours=20)).isoformat(), "--fill", "20"),
+        *("--heat", "electric 900 W", "--language", "de"),
+    )
+    assert ran.status == 0, ran.err
+    assert "wird bis" in ran.out
+    assert "Auswege" in ran.out
+    assert "Strom 0,9" in ran.out
+
+
+def test_without_a_vehicle_all_of_the_next_days_are_listed(
+    cli: Cli, settings: str, demo: Demo
+) -> None:
+    ran = cli("handover", "--config", settings, "--now", demo.now.isoformat())
+    assert "H-08: heating on by" in ran.out
+    assert "H-09 cannot be ready by" in ran.out
+    assert "Bring it into a warm building" in ran.out
+    (day,) = cli("handover", "--config", settings, "--now", demo.now.isoformat(), "--json").json
+    assert [one["vehicle"] for one in day["handovers"]] == ["D08", "D09"]
+    later = cli("handover", "--config", settings, "--now", (demo.now + timedelta(2)).isoformat())
+    assert later.out == "No handover in the next three days.\n"
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("D99",), "vehicle 'D99' is not entered"),
+        (("D01",), "no handover is entered"),
+        (("D08", "--at", "2020-01-01T00:00Z"), "has passed"),
+        (("D08", "--at", "soon"), "is not a moment"),
+        (("D08", "--fill", "20"), "give the hour with --at too"),
+        (("D08", "--heat", "coal"), "no heat source"),
+        (("D08", "--language", "xx"), "is not known"),
+    ],
+)
+def test_what_cannot_be_planned_says_why(
+    cli: Cli, settings: str, demo: Demo, arguments: tuple[str, ...], said: str
+) -> None:
+    ran = cli("handover", *arguments, "--config", settings, "--now", demo.now.isoformat())
+    assert ran.status == 2
+    assert said in ran.err
+    assert ran.out == ""
+
+
+def test_without_a_usable_forecast_no_hour_is_told(cli: Cli, settings: str, demo: Demo) -> None:
+    late = demo.now + timedelta(days=12)
+    ran = cli(
+        *("handover", "D08", "--config", settings, "--now", late.isoformat()),
+        *("--at", (late + timedelta(hours=5)).isoformat()),
+    )
+    assert ran.status == 2
+    assert "does not mean no frost" in ran.err
