@@ -35,6 +35,7 @@ class Reason(StrEnum):
     SCHEDULED = "scheduled"
     FORECAST_LOST = "no usable forecast"
     CLEARED = "cleared"
+    NOT_DELIVERED = "neither delivered nor answered"
 
     DRAINED = "nothing: drained"
     VALVE = "nothing: only the heater tank, whose valve opens by itself"
@@ -208,6 +209,8 @@ class Decision:
         window_from: start of the window, UTC.
         window_to: its end, UTC.
         act_by: act-by hour, UTC.
+        ratio: cost ratio it was held against: the probability above which a call is worth its
+            work; None where no night was looked at.
         litres: water reckoned with [L].
         spell: the matter's spell, "" if none stands.
         issued_at: issue of the forecast it rests on, UTC.
@@ -229,6 +232,7 @@ class Decision:
     window_from: datetime | None = None
     window_to: datetime | None = None
     act_by: datetime | None = None
+    ratio: float | None = None
     litres: float = 0.0
     spell: str = ""
     issued_at: datetime | None = None

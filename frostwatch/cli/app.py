@@ -26,6 +26,7 @@ COMMANDS = {
     "export": "fleet",
     "layouts": "fleet",
     "record": "record",
+    "why": "why",
     "messages": "messages",
     "weather": "weather",
     "place": "place",

@@ -9,7 +9,9 @@ from frostwatch.cli.app import Config
 
 if TYPE_CHECKING:
     from frostwatch.service.demo import Demo
+    from frostwatch.service.kit import Kit
     from frostwatch.settings import Settings
+    from frostwatch.storage.ledger import SqlLedger
 
 
 def add_to(app: typer.Typer) -> None:
@@ -83,7 +85,7 @@ def _demo(folder: Path, *, once: bool) -> None:
     try:
         live_through(kit, demo, progress=lambda moment: progress(f"demo day, {moment:%H:%M} UTC"))
         end_progress()
-        say(_what_it_found(demo))
+        say(_what_it_found(demo, kit, ledger))
         if once:
             return
         offset = demo.now - utc_now()
@@ -95,17 +97,12 @@ def _demo(folder: Path, *, once: bool) -> None:
         ledger.close()
 
 
-def _what_it_found(demo: "Demo") -> str:
+def _what_it_found(demo: "Demo", kit: "Kit", ledger: "SqlLedger") -> str:
     from frostwatch.cli.assess import as_table
     from frostwatch.service.pass_ import run_pass
-    from frostwatch.wiring import open_kit
 
-    kit, ledger = open_kit(demo.settings)
-    try:
-        report = run_pass(kit, demo.now, everything=True, keep=False)
-        rows = ledger.outbox.listed(since=demo.begins)
-    finally:
-        ledger.close()
+    report = run_pass(kit, demo.now, everything=True, keep=False)
+    rows = ledger.outbox.listed(since=demo.begins)
     zones = {site.key: site.zone for site in report.book.sites}
     lines = [f"Demo day, {demo.now:%A %d %B %Y, %H:%M} UTC. All of it is invented.", ""]
     lines += [as_table(report).rsplit("\n", 1)[0], "Said today:"]
