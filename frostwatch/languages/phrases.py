@@ -73,6 +73,15 @@ class Counted:
 Leaf = str | Counted
 
 
+def formed(leaf: Leaf, values: Mapping[str, object]) -> str:
+    """A text, its placeholders not yet filled; of one that counts the form for its number."""
+    if not isinstance(leaf, Counted):
+        return leaf
+    number = values[leaf.by]
+    assert isinstance(number, int)
+    return leaf.form(number)
+
+
 def in_context(context: str, texts: T) -> T:
     """The same texts, all in one context."""
 

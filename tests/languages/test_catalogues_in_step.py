@@ -69,7 +69,7 @@ def test_a_catalogue_has_exactly_the_texts_of_the_code(language: Language, domai
     assert kept - said == set(), "no longer said: make catalogues"
 
 
-@each
+@pytest.mark.parametrize(("language", "domain"), [one for one in EACH if one[1] != "pages"])
 def test_nothing_is_untranslated_fuzzy_or_left_over(language: Language, domain: str) -> None:
     catalogue = read(language, domain)
     assert [m.id for m in catalogue if m.id and is_open(m)] == []
@@ -80,7 +80,8 @@ def test_nothing_is_untranslated_fuzzy_or_left_over(language: Language, domain: 
 def test_every_translation_has_the_placeholders_of_its_english_text(
     language: Language, domain: str
 ) -> None:
-    wrong = {m.id: found for m in read(language, domain) if m.id and (found := faults(m))}
+    told = [message for message in read(language, domain) if message.id and not is_open(message)]
+    wrong = {message.id: found for message in told if (found := faults(message))}
     assert wrong == {}
 
 

@@ -29,7 +29,7 @@ from frostwatch.web.answers.telling import (
     known_of,
     wet_rows,
 )
-from frostwatch.web.answers.words import NAMES, STEPS
+from frostwatch.web.answers.words import ANSWER_WORDS
 
 SLOTS_OFFERED = 4
 OPEN = frozenset({Due.ASKED, Due.ANSWERED, Due.LAPSED})
@@ -238,7 +238,7 @@ def _minds(reading: Reading) -> tuple[str, ...]:
 
 def _steps(reading: Reading) -> tuple[tuple[str, str], ...]:
     calls = (Kind.WORK_ORDER, Kind.LAST_CALL, Kind.OUTLOOK, Kind.SEASON, Kind.NO_FORECAST)
-    return STEPS[reading.language] if reading.opened.draft.kind in calls else ()
+    return ANSWER_WORDS[reading.language].steps if reading.opened.draft.kind in calls else ()
 
 
 def _credit(reading: Reading) -> str:
@@ -269,4 +269,4 @@ def _slots(reading: Reading) -> Iterator[tuple[datetime, str]]:
 def languages(page: Page) -> Iterator[tuple[str, str, bool]]:
     """Code, name, and whether the page is in it."""
     for language in Language:
-        yield language.value, NAMES[language], language is page.language
+        yield language.value, ANSWER_WORDS[language].name, language is page.language

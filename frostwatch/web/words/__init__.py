@@ -1,10 +1,10 @@
-"""The words of the pages, one module for each language, and how hours and amounts are written.
+"""The words of the pages, and how hours and amounts are written.
 
 Texts are whole sentences with placeholders. They may hold the little markup that a sentence needs;
 what is put into them is escaped.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
@@ -13,16 +13,16 @@ from zoneinfo import ZoneInfo
 from markupsafe import Markup
 
 from frostwatch.fleet.people import Language
+from frostwatch.languages.catalogues import InEveryLanguage
+from frostwatch.languages.phrases import formed
 from frostwatch.messages.wording import CATALOGUES
 from frostwatch.messages.wording.draft import Form
 from frostwatch.messages.wording.say import NBSP, Speech
 from frostwatch.messages.wording.texts import Words
 from frostwatch.web.words.catalogue import PageWords
-from frostwatch.web.words.de import WORDS as DE
-from frostwatch.web.words.en import WORDS as EN
-from frostwatch.web.words.fr import WORDS as FR
+from frostwatch.web.words.en import WORDS
 
-PAGE_WORDS: Mapping[Language, PageWords] = {Language.EN: EN, Language.DE: DE, Language.FR: FR}
+PAGE_WORDS = InEveryLanguage(WORDS, domain="pages")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,14 +61,8 @@ class Tongue:
         )
 
     def __call__(self, key: str, **values: object) -> Markup:
-        """A sentence, filled. Of one that counts, ``n`` chooses the form."""
-        text = self.words.texts[key]
-        if not isinstance(text, str):
-            count = values["n"]
-            assert isinstance(count, int)
-            alone = count == 1 or (count == 0 and self.language is Language.FR)
-            text = text[0] if alone else text[1]
-        return Markup(text).format(**values)
+        """A sentence, filled. Of one that counts, the number chooses the form."""
+        return Markup(formed(self.words.texts[key], values)).format(**values)
 
     def has(self, key: str) -> bool:
         """Whether there is such a sentence."""

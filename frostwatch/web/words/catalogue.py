@@ -1,4 +1,4 @@
-"""What the pages of one language are made of."""
+"""What the words of the pages are made of."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -6,16 +6,14 @@ from dataclasses import dataclass
 from frostwatch.advice.board import Passing
 from frostwatch.advice.walk import Obstacle
 from frostwatch.fleet.vehicles import Circuit, Place
+from frostwatch.languages.phrases import Leaf
 from frostwatch.messages.wording.draft import Job, Kind, Level
 from frostwatch.records.entries import Evidence, State
-
-Text = str | tuple[str, str]
-"""A sentence; where it counts, the form for one and the form for more."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PageWords:
-    """The words of one language.
+    """All words of the pages, in one language.
 
     Attributes:
         texts: key -> sentence.
@@ -35,7 +33,7 @@ class PageWords:
         layouts: kinds of vehicle, by the key of the layout.
     """
 
-    texts: Mapping[str, Text]
+    texts: Mapping[str, Leaf]
     vessels: Mapping[str, str]
     circuits: Mapping[Circuit, str]
     places: Mapping[Place, str]

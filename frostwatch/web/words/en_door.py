@@ -1,9 +1,11 @@
-"""Signing in and being refused, in English."""
+"""Signing in and being refused."""
 
 from collections.abc import Mapping
 
+from frostwatch.languages.phrases import InContext
+
 DOOR: Mapping[str, str] = {
-    "door.title": "Sign in",
+    "door.title": InContext("title of the page", "Sign in"),
     "door.say": "Which vehicle still holds water, and by when it must be out.",
     "door.email": "E-mail",
     "door.password": "Password",

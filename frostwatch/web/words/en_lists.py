@@ -1,8 +1,8 @@
-"""Every page, the round, the roll and what is to be left alone, in English."""
+"""Every page, the round, the roll and what is to be left alone."""
 
-from frostwatch.web.words.catalogue import Text
+from frostwatch.languages.phrases import Counted, Leaf
 
-LISTS: dict[str, Text] = {
+LISTS: dict[str, Leaf] = {
     "and": "and",
     "frame.skip": "Skip to the main part",
     "frame.nav": "Main",
@@ -48,7 +48,7 @@ LISTS: dict[str, Text] = {
     "whoever looks after this service whether it runs.",
     "note.two": '<b>{bay} has two records</b>, by {who}. Both are kept. <a href="{href}">Say '
     "which is so</a>",
-    "note.late": (
+    "note.late": Counted(
         "<b>Too late for {bays}.</b> Do not switch the pump on, do not move a valve. <a "
         'href="{href}">Leave alone</a>',
         "<b>Too late for {bays}.</b> Do not switch a pump on, do not move a valve. <a "
@@ -58,48 +58,48 @@ LISTS: dict[str, Text] = {
     "mark.hear": "{name}: {words}",
     "mark.none": "{name}: none",
     "round.title": "Round, {day}: {place}",
-    "round.kicker": (
+    "round.kicker": Counted(
         "Work order of {day}, {at}, for the one vehicle here",
         "Work order of {day}, {at}, for the {n} vehicles here",
     ),
-    "round.headline": (
+    "round.headline": Counted(
         "{n} of {all} bays needs a visit by {by}",
         "{n} of {all} bays need a visit by {by}",
     ),
-    "round.headline.passed": (
+    "round.headline.passed": Counted(
         "{n} of {all} bays is still open; it was to be done by {by}",
         "{n} of {all} bays are still open; they were to be done by {by}",
     ),
-    "round.headline.ahead": (
+    "round.headline.ahead": Counted(
         "{n} of {all} bays may need a visit before {early}",
         "{n} of {all} bays may need a visit before {early}",
     ),
-    "round.headline.look": (
+    "round.headline.look": Counted(
         "{n} of {all} bays wants a look, any dry hour from {day}",
         "{n} of {all} bays want a look, any dry hour from {day}",
     ),
-    "round.headline.walked": (
+    "round.headline.walked": Counted(
         "{n} of {all} stops is still open, by {by}",
         "{n} of {all} stops are still open, by {by}",
     ),
-    "round.headline.walked_free": (
+    "round.headline.walked_free": Counted(
         "{n} of {all} stops is still open, {at}",
         "{n} of {all} stops are still open, {at}",
     ),
-    "round.headline.none": (
+    "round.headline.none": Counted(
         "Treat tonight, {day}, as frost: {n} of {all} bays is wet or unknown",
         "Treat tonight, {day}, as frost: {n} of {all} bays are wet or unknown",
     ),
-    "round.headline.not_read": (
+    "round.headline.not_read": Counted(
         "{day}: {n} of {all} bays is wet or unknown",
         "{day}: {n} of {all} bays are wet or unknown",
     ),
     "round.work": "The work is {crew} crew-hours.",
-    "round.through": (
+    "round.through": Counted(
         "{who} is through about {ready}.",
         "{who} are through about {ready}.",
     ),
-    "round.through_many": (
+    "round.through_many": Counted(
         "One person is through about {ready}.",
         "{n} people are through about {ready}.",
     ),
@@ -108,7 +108,7 @@ LISTS: dict[str, Text] = {
     "rows: valves and taps.",
     "fact.crew.term": "Crew",
     "fact.crew.named": "<b>{who}</b> from {starts}: about {ready} with keys and grit.",
-    "fact.crew": (
+    "fact.crew": Counted(
         "One person from {starts}: about {ready} with keys and grit.",
         "{n} people from {starts}: about {ready} with keys and grit.",
     ),
@@ -143,19 +143,19 @@ LISTS: dict[str, Text] = {
     "hear.record": "Record: ",
     "hear.pass": "walk past. ",
     "group.first": "First loop",
-    "group.first.aside": (
+    "group.first.aside": Counted(
         "one stop, {minutes}",
         "{n} stops, {minutes}",
     ),
     "group.row": "Row {row}, from the gate",
     "group.rest": "In walking order",
-    "cut": (
+    "cut": Counted(
         "{n} of {all} fits before {by} with {crew} walking. Start earlier, or call somebody. "
         "Below: dearest first.",
         "{n} of {all} fit before {by} with {crew} walking. Start earlier, or call somebody. "
         "Below: dearest first.",
     ),
-    "cut.light": (
+    "cut.light": Counted(
         "{n} of {all} fits. Below: dearest first.",
         "{n} of {all} fit. Below: dearest first.",
     ),
@@ -163,7 +163,7 @@ LISTS: dict[str, Text] = {
     "ice.unknown": "no hour known",
     "ice.none": "none in sight",
     "stop.never": "Never recorded; counts as full.",
-    "stop.expired": (
+    "stop.expired": Counted(
         "Record too old, {n} day.",
         "Record too old, {n} days.",
     ),
@@ -210,24 +210,24 @@ LISTS: dict[str, Text] = {
     "roll.title": "Roll, {day}: {place}",
     "roll.kicker": "{day}, {at}",
     "roll.headline.quiet": "Nobody needs to walk today, {day}",
-    "roll.headline.looks": (
+    "roll.headline.looks": Counted(
         "Nobody needs to walk for frost today, {day}; one vehicle wants a look",
         "Nobody needs to walk for frost today, {day}; {n} vehicles want a look",
     ),
-    "roll.headline.due": (
+    "roll.headline.due": Counted(
         "{n} of {all} vehicles is wet, to be done by {by}",
         "{n} of {all} vehicles are wet, to be done by {by}",
     ),
-    "roll.headline.wet": (
+    "roll.headline.wet": Counted(
         "{n} of {all} vehicles is wet or unknown, {day}",
         "{n} of {all} vehicles are wet or unknown, {day}",
     ),
     "roll.headline.unsure": "We cannot say that tonight, {day}, is quiet",
-    "roll.headline.late": (
+    "roll.headline.late": Counted(
         "One vehicle is to be left alone, {day}",
         "{n} vehicles are to be left alone, {day}",
     ),
-    "roll.headline.nobody": (
+    "roll.headline.nobody": Counted(
         "One vehicle, not recorded yet, {day}",
         "{n} vehicles, none recorded yet, {day}",
     ),
@@ -239,40 +239,40 @@ LISTS: dict[str, Text] = {
     "about {min}, perhaps {mincold}.",
     "roll.again": "We look again every hour and write only if that changes.",
     "roll.yard": "The yard as recorded",
-    "roll.counts": (
+    "roll.counts": Counted(
         "One vehicle: {what}.",
         "{n} vehicles: {what}.",
     ),
-    "roll.count.drained_seen": (
+    "roll.count.drained_seen": Counted(
         "{n} drained and seen",
         "{n} drained and seen",
     ),
-    "roll.count.drained_told": (
+    "roll.count.drained_told": Counted(
         "{n} drained as told",
         "{n} drained as told",
     ),
-    "roll.count.dosed": (
+    "roll.count.dosed": Counted(
         "{n} dosed",
         "{n} dosed",
     ),
-    "roll.count.in_use": (
+    "roll.count.in_use": Counted(
         "{n} in use",
         "{n} in use",
     ),
-    "roll.count.heated": (
+    "roll.count.heated": Counted(
         "{n} heated",
         "{n} heated",
     ),
-    "roll.count.wet": (
+    "roll.count.wet": Counted(
         "{n} wet",
         "{n} wet",
     ),
-    "roll.count.unknown": (
+    "roll.count.unknown": Counted(
         "<b>{n} unknown</b>",
         "<b>{n} unknown</b>",
     ),
     "roll.picture": "Every bay from the gate as one mark. {what}.",
-    "roll.looks": (
+    "roll.looks": Counted(
         "One to look at, any dry hour",
         "{n} to look at, any dry hour",
     ),
@@ -288,11 +288,11 @@ LISTS: dict[str, Text] = {
     "paper.",
     "late.title": "Leave alone, {day}: {place}",
     "late.kicker": "{day}, {at}",
-    "late.headline": (
+    "late.headline": Counted(
         "Leave {bays} alone until about {thaw}",
         "Leave {n} vehicles alone until about {thaw}",
     ),
-    "late.headline.open": (
+    "late.headline.open": Counted(
         "Leave {bays} alone; no thaw in sight, {day}",
         "Leave {n} vehicles alone; no thaw in sight, {day}",
     ),
@@ -309,7 +309,7 @@ LISTS: dict[str, Text] = {
     "late.thaw.say": "In this order: taps open and let run out; look at strainer bowl, taps, "
     "heater tank; then 20 L and look; the pump last.",
     "late.done": "Done in time",
-    "late.done.say": (
+    "late.done.say": Counted(
         "{n} of {all} holds nothing that frost could harm, as recorded.",
         "{n} of {all} hold nothing that frost could harm, as recorded.",
     ),

@@ -1,8 +1,8 @@
-"""A vehicle and its night, in English."""
+"""A vehicle and its night."""
 
-from frostwatch.web.words.catalogue import Text
+from frostwatch.languages.phrases import Counted, Leaf
 
-VEHICLE: dict[str, Text] = {
+VEHICLE: dict[str, Leaf] = {
     "vehicle.title": "{bay}: {place}",
     "vehicle.headline": "{bay}: {job} by {by}",
     "vehicle.headline.ahead": "{bay}: {job} before {early}",
@@ -46,7 +46,7 @@ VEHICLE: dict[str, Text] = {
     "when ice may begin. Yellow is daylight. Estimate from a forecast without issue time.",
     "vehicle.table": "The same night as a table",
     "vehicle.table.hear": "The night as a table",
-    "vehicle.more": (
+    "vehicle.more": Counted(
         "One more is in the table.",
         "{n} more are in the table.",
     ),

@@ -1,25 +1,25 @@
-"""The walk, and what is printed, in English."""
+"""The walk, and what is printed."""
 
-from frostwatch.web.words.catalogue import Text
+from frostwatch.languages.phrases import Counted, Leaf
 
-WALK: dict[str, Text] = {
+WALK: dict[str, Leaf] = {
     "call.subject": "Round {code} at {place}: act by {by}",
     "call.subject.free": "Round {code} at {place}",
-    "call.long": (
+    "call.long": Counted(
         "Round at {place}: one stop, to be done by {by}. Its code is {code}.",
         "Round at {place}: {n} stops, to be done by {by}. Its code is {code}.",
     ),
-    "call.long.free": (
+    "call.long.free": Counted(
         "Round at {place}: one stop, no hour known. Its code is {code}.",
         "Round at {place}: {n} stops, no hour known. Its code is {code}.",
     ),
     "call.link": "Open it on your phone while there is signal; it then works without: {link}",
     "call.no_link": "Open frostwatch on your phone and type the code {code}.",
-    "call.short": (
+    "call.short": Counted(
         "Round {code} {place}: 1 stop, act by {by}.",
         "Round {code} {place}: {n} stops, act by {by}.",
     ),
-    "call.short.free": (
+    "call.short.free": Counted(
         "Round {code} {place}: 1 stop.",
         "Round {code} {place}: {n} stops.",
     ),
@@ -33,7 +33,7 @@ WALK: dict[str, Text] = {
     "walk.no_forecast": "No usable forecast: treat tonight as frost.",
     "walk.kept.script": "Everything you press is sent at once.",
     "walk.kept.sent": "All sent, {at}",
-    "walk.kept.kept": (
+    "walk.kept.kept": Counted(
         "1 stop kept on this phone",
         "{n} stops kept on this phone",
     ),
@@ -58,11 +58,11 @@ WALK: dict[str, Text] = {
     "walk.look_only": "Look only: touch nothing",
     "walk.added": "added {at}",
     "walk.row.minutes": "{minutes}",
-    "walk.end.say.all": (
+    "walk.end.say.all": Counted(
         "The one stop is seen and recorded.",
         "All {n} stops are seen and recorded.",
     ),
-    "walk.end.say": (
+    "walk.end.say": Counted(
         "{n} of {all} is seen and recorded.",
         "{n} of {all} are seen and recorded.",
     ),
@@ -101,7 +101,7 @@ WALK: dict[str, Text] = {
     "sheet.print": "Print",
     "sheet.head": "Round: act by {by}",
     "sheet.head.free": "Round of {day}",
-    "sheet.say": (
+    "sheet.say": Counted(
         "{place}. {n} of {all} bays, {crew} crew-hours.",
         "{place}. {n} of {all} bays, {crew} crew-hours.",
     ),

@@ -1,40 +1,18 @@
-"""The words of the page behind a link, one module for each language.
+"""The words of the page behind a link.
 
 Whole sentences with placeholders. A key with ``.customer`` behind it is the formal form, one with
 ``.crew`` that of a work sheet; where there is none, the plain key holds.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from frostwatch.fleet.people import Language
+from frostwatch.languages.catalogues import InEveryLanguage
+from frostwatch.languages.phrases import formed
 from frostwatch.messages.wording.draft import Voice
-from frostwatch.web.answers.words.de import NAME as DE_NAME
-from frostwatch.web.answers.words.de import STEPS as DE_STEPS
-from frostwatch.web.answers.words.de import TEXTS as DE
-from frostwatch.web.answers.words.en import NAME as EN_NAME
-from frostwatch.web.answers.words.en import STEPS as EN_STEPS
-from frostwatch.web.answers.words.en import TEXTS as EN
-from frostwatch.web.answers.words.fr import NAME as FR_NAME
-from frostwatch.web.answers.words.fr import STEPS as FR_STEPS
-from frostwatch.web.answers.words.fr import TEXTS as FR
+from frostwatch.web.answers.words.en import WORDS
 
-TEXTS: Mapping[Language, Mapping[str, str]] = {
-    Language.EN: EN,
-    Language.DE: DE,
-    Language.FR: FR,
-}
-NAMES: Mapping[Language, str] = {
-    Language.EN: EN_NAME,
-    Language.DE: DE_NAME,
-    Language.FR: FR_NAME,
-}
-STEPS: Mapping[Language, tuple[tuple[str, str], ...]] = {
-    Language.EN: EN_STEPS,
-    Language.DE: DE_STEPS,
-    Language.FR: FR_STEPS,
-}
-"""How to drain, what and how; the handbook goes first. Common practice, no source."""
+ANSWER_WORDS = InEveryLanguage(WORDS, domain="pages")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,7 +23,7 @@ class Say:
     voice: Voice = Voice.OWNER
 
     def __call__(self, key: str, **values: object) -> str:
-        """A sentence, filled."""
-        texts = TEXTS[self.language]
+        """A sentence, filled. Of one that counts, the number chooses the form."""
+        texts = ANSWER_WORDS[self.language].texts
         own = f"{key}.{self.voice.value}"
-        return texts[own if own in texts else key].format(**values)
+        return formed(texts[own if own in texts else key], values).format(**values)

@@ -1,8 +1,9 @@
-"""English."""
+"""The page behind a link: its words in English, which every catalogue translates."""
 
-NAME = "English"
+from frostwatch.languages.phrases import InContext, Leaf, ToYou, with_customers
+from frostwatch.web.answers.words.catalogue import AnswerWords
 
-TEXTS = {
+_TEXTS: dict[str, Leaf] = {
     "kicker": "{van} at {place}. Written {when}",
     "kicker.many": "{place}. Written {when}",
     "title": "{van}: {headline}",
@@ -16,10 +17,10 @@ TEXTS = {
     "where.unknown": "nobody knows how much; counts as full",
     "known.seen": "Seen by {who} on {date}.",
     "known.told": "As {who} told us on {date}. Nobody has looked since.",
-    "known.you": "As you told us on {date}. Nobody has looked since.",
+    "known.you": ToYou("As you told us on {date}. Nobody has looked since."),
     "known.you.crew": "Recorded by you on {date}.",
     "known.never": "Nobody has recorded it: it counts as full until somebody has looked.",
-    "cannot_head": "If you cannot come",
+    "cannot_head": ToYou("If you cannot come"),
     "cannot_head.crew": "If nobody can go",
     "mind_head": "Mind",
     "how": "How to do it, in {n} steps",
@@ -40,12 +41,12 @@ TEXTS = {
     "noted.part.say": "What is empty is written down as told by {who}, {time}. What is still wet "
     "can still freeze; tell us when it is done.",
     "noted.part.open": "Noted: only part of it.",
-    "noted.cannot": "Noted: you cannot come.",
+    "noted.cannot": ToYou("Noted: you cannot come."),
     "noted.cannot.crew": "Noted: nobody can go.",
     "noted.cannot.say": "We write once more if it gets colder than {min} °C. Does somebody else "
     "have a key?",
     "noted.cannot.plain": "Does somebody else have a key?",
-    "noted.going": "Noted: you go {time}.",
+    "noted.going": ToYou("Noted: you go {time}."),
     "noted.going.crew": "Noted: planned for {time}.",
     "noted.going.say": "You hear nothing more until then. Press Done when it is empty.",
     "noted.going.late": "That is later than {by}, the hour to work to. If it has frozen by then, "
@@ -60,7 +61,7 @@ TEXTS = {
     "row.late": "leave it alone",
     "row.seen": "drained, seen by {who}, {date}",
     "row.told": "drained, told by {who}, {date}",
-    "you": "you",
+    "you": ToYou("you"),
     "nothing": "Nothing to do.",
     "nothing.say": "{known} We write if that changes.",
     "nothing.all": "Nothing to do at any of them.",
@@ -75,7 +76,7 @@ TEXTS = {
     "late.rest": "These are probably frozen: pump off, move no valve, no water heating.",
     "ask.part": "What is still wet?",
     "ask.part.say": "What is ticked counts as still wet, what is not as empty.",
-    "ask.going": "When do you go?",
+    "ask.going": ToYou("When do you go?"),
     "ask.going.crew": "When is somebody going?",
     "ask.going.say": "Until then you hear nothing more about it.",
     "other_day": "Another day and hour",
@@ -92,7 +93,6 @@ TEXTS = {
     "strip.by": "Work to {by}.",
     "strip.frost": "Frost possible from {early}.",
     "frost": "frost",
-    "and_more": "and {n} more",
     "expired": "This link opens nothing any more.",
     "expired.say": "It ended with its winter, or was taken back. Ask whoever sent it for a new "
     "one. If frost is coming and nobody knows how the vehicle stands, go and look.",
@@ -106,7 +106,7 @@ TEXTS = {
     "message if its sender can take replies.",
 }
 
-STEPS = (
+_STEPS = (
     ("Water heating off", "Wait until it is lukewarm: it leaves by the floor, up to 70 °C hot."),
     (
         "Waste valve open",
@@ -121,4 +121,10 @@ STEPS = (
     ("All taps up, in the middle", "And the shower, its head laid in the tray."),
     ("Low points and flush tank", "Open them; press flush once."),
     ("Leave everything open", "Hang the tag on the steering wheel."),
+)
+
+WORDS = AnswerWords(
+    name=InContext("what this language is called by those who speak it", "English"),
+    texts=with_customers(_TEXTS),
+    steps=_STEPS,
 )
