@@ -8,6 +8,8 @@ from frostwatch.advice.daylight import Span
 
 MARGIN = timedelta(hours=3)
 """Kept free before the earliest harm where the slot allows it. Estimate."""
+SETTING_OUT = timedelta(minutes=30)
+"""From reading to setting out: nobody stands beside the vehicle the minute they read. Estimate."""
 STEPS = (timedelta(minutes=30), timedelta(minutes=5), timedelta(minutes=1))
 """Act-by hours are told to half an hour, finer only where nothing else fits the slot."""
 _EPOCH = datetime(2000, 1, 1, tzinfo=UTC)
@@ -20,7 +22,8 @@ class Plan:
     Attributes:
         slot: the coming slot in which the work can still be finished; None if there is none.
         after: the slot after it; None if there is none within two weeks.
-        ready_at: when the work could be finished at the soonest, in that slot.
+        ready_at: when the work could be finished at the soonest, in that slot: half an hour to
+            set out, the way, the work.
         ready_after: the same in the slot after it.
     """
 
@@ -52,7 +55,7 @@ def plan_for(slots: Iterable[Span], now: datetime, *, travel_min: float, job_min
 
 
 def _ready(slot: Span, now: datetime, travel_min: float, job_min: float) -> datetime:
-    there = max(slot.start, now + timedelta(minutes=travel_min))
+    there = max(slot.start, now + SETTING_OUT + timedelta(minutes=travel_min))
     return there + timedelta(minutes=job_min)
 
 
@@ -67,7 +70,8 @@ def act_by(
     """The hour by which the work in ``slot`` should be finished, None if the slot cannot meet it.
 
     The end of the slot, or earlier: the earliest harm minus job, travel and a margin of 3 h, of
-    which as much is given up as the slot asks for.
+    which as much is given up as the slot asks for. It always leaves half an hour to set out, the
+    way and the work.
 
     Args:
         slot: the slot it is to be done in.

@@ -182,7 +182,7 @@ def _standing(desk: Desk, place: int, *, known: bool) -> Standing:
     waits = kept or level in (Level.TOO_LATE, Level.THAW)
     due = None if waits else _due(desk, place, known=known)
     work = due or (_work(desk, place, level) if is_open(stand.wet) else None)
-    began = numbers.time(numbers.begun.likely_h) if numbers is not None else None
+    began = _began_at(desk, stand.van.vehicle.key)
     return Standing(
         vehicle=stand.van.vehicle.key,
         place=place,
@@ -199,6 +199,13 @@ def _standing(desk: Desk, place: int, *, known: bool) -> Standing:
         valve_at=_valve_at(numbers) if numbers else None,
         began_at=began if level is Level.TOO_LATE else None,
     )
+
+
+def _began_at(desk: Desk, vehicle: str) -> datetime | None:
+    """When harm began, as far as anybody was told about the vehicle."""
+    own = [m for (_, about), m in desk.view.matters.items() if about == vehicle]
+    known = [m.begins for m in own if m.begins is not None and m.begins <= desk.now]
+    return max(known, default=None)
 
 
 def _valve_at(numbers: Numbers) -> datetime | None:

@@ -39,11 +39,13 @@ class Moment:
         now: aware UTC time.
         reading: they read now, so that anything may be told.
         evening: it is the reading at which outlooks are told.
+        quiet: it lies in their quiet hours; only what cannot wait for the morning is told.
     """
 
     now: datetime
     reading: bool
     evening: bool
+    quiet: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -148,7 +150,9 @@ def call_for(case: Case) -> Call:
 def _thaw_is_due(case: Case) -> bool:
     """They were called or told to leave it alone, it froze, it has thawed, and they can look."""
     matter = case.matter
-    if matter is None or not matter.froze or not (case.thawed and case.can_look):
+    if matter is None or not matter.froze or not case.thawed:
+        return False
+    if not (case.can_look or matter.thaw_waits):
         return False
     concerned = matter.times(Kind.LEAVE_ALONE, *ACT_KINDS) > 0
     return concerned and matter.times(Kind.THAW_CHECK) == 0

@@ -93,6 +93,12 @@ class Desk:
         """The person's time at the site."""
         return self.book.diary
 
+    @property
+    def ratio(self) -> float:
+        """Cost ratio: the person's own, else the place's."""
+        own = self.book.person.cost_ratio
+        return self.view.site.cost_ratio if own is None else own
+
     def air(self, to: datetime) -> AirFacts:
         """What the air does from now to ``to``."""
         if to not in self._air:
@@ -128,7 +134,7 @@ class Desk:
             diary=self.diary,
             moment=self.moment,
             numbers=numbers,
-            ratio=self.view.site.cost_ratio,
+            ratio=self.ratio,
             wet=stand.wet,
             job_min=stand.job_min,
             matter=None if stand.refilled else stand.matter,
@@ -144,7 +150,7 @@ class Desk:
     def level(self, stand: Stand) -> Level:
         """How things stand with a vehicle that holds water."""
         numbers = self.numbers(stand)
-        return level_of(numbers, self.view.site.cost_ratio) if numbers else Level.NONE
+        return level_of(numbers, self.ratio) if numbers else Level.NONE
 
     def matter_of(self, stand: Stand) -> Reminder:
         """The matter that stands, or a new one; an answered one gives way to new water."""
@@ -183,7 +189,9 @@ def desk_for(view: SiteView, book: Book, now: datetime) -> Desk:
         view=view,
         book=book,
         now=now,
-        moment=Moment(now=now, reading=reading is not None, evening=evening),
+        moment=Moment(
+            now=now, reading=reading is not None, evening=evening, quiet=diary.is_quiet(now)
+        ),
         stands=stands,
         budget=Budget(diary=diary, tally=tally, spell_since=min(standing, default=None)),
         slots=tuple(islice(diary.slots(now), SLOTS_USED)),

@@ -8,6 +8,7 @@ from frostwatch.advice.air_facts import AirFacts, worth_looking
 from frostwatch.advice.desk import Desk, Thought
 from frostwatch.advice.harm import Chance
 from frostwatch.advice.jobs import job_of, told_wet
+from frostwatch.advice.matters import harm_begins
 from frostwatch.advice.reminders import ACT_KINDS
 from frostwatch.advice.verdict import TOO_LATE, Numbers
 from frostwatch.advice.walks import round_of
@@ -41,6 +42,9 @@ def draft_for(desk: Desk, kind: Kind, group: Sequence[Thought]) -> Draft:
     numbers, chance = _numbers(lead), chances[soonest]
     by = _by(desk, kind, group)
     facts = _FACTS[kind](desk, group, lead, by)
+    earliest, likely = numbers.time(chance.earliest_h), numbers.time(chance.likely_h)
+    if kind is Kind.LEAVE_ALONE:
+        earliest = likely = facts.onset
     key, revision = _name(desk, kind, group)
     return Draft(
         key=key,
@@ -54,8 +58,8 @@ def draft_for(desk: Desk, kind: Kind, group: Sequence[Thought]) -> Draft:
         vehicles=tuple(t.stand.van.vehicle.key for t in group),
         at=desk.now,
         act_by=by if kind is not Kind.LAST_CALL else None,
-        earliest=numbers.time(chance.earliest_h),
-        likely=numbers.time(chance.likely_h),
+        earliest=earliest,
+        likely=likely,
         probability=max(c.probability for c in chances),
         facts=facts,
     )
@@ -220,7 +224,7 @@ def _last_call(desk: Desk, group: Sequence[Thought], lead: Thought, by: datetime
 
 def _leave_alone(desk: Desk, group: Sequence[Thought], lead: Thought, by: datetime | None) -> Facts:
     assert desk.view.air is not None
-    began = [_began(desk, thought) for thought in group]
+    began = [harm_begins(t.stand.matter, _numbers(t), desk.now) for t in group]
     return _base(
         desk,
         group,
@@ -232,22 +236,21 @@ def _leave_alone(desk: Desk, group: Sequence[Thought], lead: Thought, by: dateti
     )
 
 
-def _began(desk: Desk, thought: Thought) -> datetime | None:
-    """When harm likely began, as told before it came; None where nothing was told."""
-    matter = thought.stand.matter
-    told = matter.last(*ACT_KINDS) if matter is not None else None
-    hours = (told.likely, told.earliest) if told is not None else ()
-    return next((hour for hour in hours if hour is not None and hour <= desk.now), None)
-
-
 def _thaw_check(desk: Desk, group: Sequence[Thought], lead: Thought, by: datetime | None) -> Facts:
     return _base(
         desk,
         group,
         desk.air(desk.now + timedelta(hours=24)),
-        thaw_at=desk.now,
+        thaw_at=_look_at(desk),
         wet=_wet(group),
     )
+
+
+def _look_at(desk: Desk) -> datetime | None:
+    """Now, or when they can be there next while it is mild."""
+    if desk.can_look or desk.view.air is None:
+        return desk.now
+    return worth_looking(desk.view.air, desk.view.thawed, desk.diary, desk.now)
 
 
 def _check_request(

@@ -139,6 +139,8 @@ class VehicleNight:
         items: the items that frost could harm, in the order of the layout.
         harm_h: first hour of harm, shape (I, M) [h]; 0 where it is frozen already, inf if never.
         ice_h: first hour of ice, shape (I, M) [h].
+        possible_h: first hour at which ice is possible, shape (I, M) [h]: of a tank the hour at
+            which its mean falls to 2 degC; None for the hours of ice.
         thawed_h: hour from which no ice is left anywhere, shape (M,) [h]; 0 where there is none at
             all, inf where ice outlasts what is known.
         valve_item: item that a frost-opening valve empties, None if there is none in the water.
@@ -154,6 +156,7 @@ class VehicleNight:
     thawed_h: Hours
     valve_item: Item | None
     tripped_h: Hours
+    possible_h: Hours | None = None
 
     def at(self, hour: float) -> datetime | None:
         """Time of an hour, UTC; None for an hour that never comes."""
@@ -176,6 +179,12 @@ class VehicleNight:
         return np.sort(self.harm_h.min(axis=0, initial=math.inf))
 
     @cached_property
+    def first_possible_h(self) -> Hours:
+        """First hour of possible ice in any item, shape (M,) [h]; sorted, inf last."""
+        hours = self.ice_h if self.possible_h is None else self.possible_h
+        return np.sort(hours.min(axis=0, initial=math.inf))
+
+    @cached_property
     def first_ice_h(self) -> Hours:
         """First hour of ice in any item, shape (M,) [h]; sorted, inf last."""
         return np.sort(self.ice_h.min(axis=0, initial=math.inf))
@@ -187,6 +196,10 @@ class VehicleNight:
     def ice_by(self, until_h: float) -> Chance:
         """Chance of any ice by ``until_h``, ice that is there already included."""
         return _chance_by(self.first_ice_h, until_h) if self.items else NO_CHANCE
+
+    def possible_ice_by(self, until_h: float) -> Chance:
+        """Chance that ice is possible somewhere by ``until_h``."""
+        return _chance_by(self.first_possible_h, until_h) if self.items else NO_CHANCE
 
     def valve_opens(self, until_h: float) -> Chance:
         """Chance that the frost-opening valve has let the heater tank go by ``until_h``.
@@ -253,10 +266,19 @@ def vehicle_night(
         items=tuple(items),
         harm_h=np.asarray(trajectory.harm_at_h, dtype=np.float64)[rows],
         ice_h=np.asarray(trajectory.ice_at_h, dtype=np.float64)[rows],
+        possible_h=_possible_h(trajectory, items, rows),
         thawed_h=_thawed_h(trajectory.ice_fraction[rows], hours),
         valve_item=valve_item,
         tripped_h=np.asarray(trajectory.tripped_at_h, dtype=np.float64),
     )
+
+
+def _possible_h(trajectory: Trajectory, items: Sequence[Item], rows: Sequence[int]) -> Hours:
+    """Hour of possible first ice, shape (I, M): a tank freezes at its skin before its mean does."""
+    tanks = np.array([item.shape not in (Shape.PIPE, Shape.FITTING) for item in items], dtype=bool)
+    cool_h = np.asarray(trajectory.cool_at_h, dtype=np.float64)[list(rows)]
+    ice_h = np.asarray(trajectory.ice_at_h, dtype=np.float64)[list(rows)]
+    return np.where(tanks[:, None], np.minimum(cool_h, ice_h), ice_h)
 
 
 def _thawed_h(ice_fraction: NDArray[np.float32], hours: int) -> Hours:

@@ -4,19 +4,24 @@ A pure function of the view and ``now``. With what it said put back into the vie
 judged again says nothing more. The order of the vehicles plays no part.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from frostwatch.advice.calls import Call, call_for
 from frostwatch.advice.desk import Desk, Stand, Thought, act_by_passed, desk_for, is_watched
 from frostwatch.advice.drafts import draft_for
+from frostwatch.advice.jobs import is_dry
 from frostwatch.advice.matters import matters_after
 from frostwatch.advice.outlook import fills_later_slot, joins_the_round, outlook_for
 from frostwatch.advice.reminders import ACT_KINDS, AnswerKind, Decision, Reason, Reminder, Said
 from frostwatch.advice.site_rules import forecast_changed, site_drafts
 from frostwatch.advice.view import Book, SiteView
+from frostwatch.advice.waiting import wait_for_the_morning, wait_for_the_round
+from frostwatch.fleet.vehicles import Circuit
 from frostwatch.messages.wording.draft import Draft, Kind, Level
+from frostwatch.records.entries import State
+from frostwatch.records.standing_water import CircuitWater
 
 ORDER = (
     Kind.LAST_CALL,
@@ -60,8 +65,8 @@ def judge(view: SiteView, now: datetime) -> Judgement:
     for book in view.books:
         if book.diary.is_quiet(now):
             judged_to = min(judged_to, _held_back(view, book, now))
-            continue
-        if book.diary.is_off(now):
+        book = awake(book, now)
+        if book.diary.is_off(now) or not book.vans:
             continue
         desk = desk_for(view, book, now)
         thoughts = list(_thoughts(desk))
@@ -83,9 +88,9 @@ def is_due(view: SiteView, now: datetime) -> bool:
     Nights are not looked at and may be missing from the view.
     """
     return any(
-        _is_due_for(view, book, now)
+        _is_due_for(view, awake(book, now), now)
         for book in view.books
-        if not book.diary.is_quiet(now) and not book.diary.is_off(now)
+        if not book.diary.is_off(now)
     )
 
 
@@ -108,8 +113,26 @@ def next_reading(view: SiteView, now: datetime) -> datetime | None:
     return min(moments, default=None)
 
 
+def awake(book: Book, now: datetime) -> Book:
+    """The book with the vehicles that may be spoken of now.
+
+    In quiet hours that is a vehicle somebody lives in while its waste valve is shut.
+    """
+    if not book.diary.is_quiet(now):
+        return book
+    return replace(book, vans=tuple(van for van in book if _may_wake(van.water)))
+
+
+def _may_wake(water: Sequence[CircuitWater]) -> bool:
+    in_use = any(entry.state is State.OPEN_RUNNING for entry in water)
+    shut = any(e.circuit is Circuit.WASTE_TANK and not is_dry(e) for e in water)
+    return in_use and shut
+
+
 def _is_due_for(view: SiteView, book: Book, now: datetime) -> bool:
     since = view.judged_to
+    if not book.vans:
+        return False
     if since is None or book.diary.has_read(since, now) or forecast_changed(view, book):
         return True
     looked = book.diary.has_looked(since, now) is not None
@@ -126,7 +149,8 @@ def _held_back(view: SiteView, book: Book, now: datetime) -> datetime:
     """Up to when a person in their quiet hours was served: what came since waits for morning."""
     since = view.judged_to
     waits = [book.diary.has_read(since, now)]
-    waits += [van.recorded_at for van in book if since and van.recorded_at]
+    told = awake(book, now).vans
+    waits += [van.recorded_at for van in book if since and van.recorded_at and van not in told]
     late = [moment for moment in waits if moment and (since is None or moment > since)]
     return min(late, default=now + timedelta(seconds=1)) - timedelta(seconds=1)
 
@@ -176,7 +200,9 @@ def _say(desk: Desk, thoughts: list[Thought]) -> list[Draft]:
     fills_later_slot(desk, thoughts)
     joins_the_round(desk, thoughts)
     outlook_for(desk, thoughts)
-    drafts = []
+    drafts: list[Draft] = []
+    wait_for_the_round(desk, thoughts)
+    wait_for_the_morning(desk, thoughts)
     for kind in ORDER:
         group = [thought for thought in thoughts if thought.call.kind is kind]
         if not group:
@@ -187,6 +213,8 @@ def _say(desk: Desk, thoughts: list[Thought]) -> list[Draft]:
                 thought.call = replace(thought.call, kind=None, reason=Reason.BUDGET)
             continue
         drafts.append(_noted(desk, draft_for(desk, kind, group)))
+    if desk.moment.quiet:
+        return drafts
     called = any(draft.kind in ACT_KINDS for draft in drafts)
     for draft in site_drafts(desk, called=called):
         drafts.append(_noted(desk, draft))

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from frostwatch.advice.calls import is_quiet_night
 from frostwatch.advice.desk import Desk, Thought
@@ -17,7 +17,7 @@ from frostwatch.advice.reminders import (
     Told,
 )
 from frostwatch.advice.verdict import TOO_LATE, Numbers
-from frostwatch.messages.wording.draft import Draft, Kind
+from frostwatch.messages.wording.draft import Draft, Kind, Level
 
 QUIET_DAYS = timedelta(days=3)
 """A spell ends after so long without harm in sight."""
@@ -61,9 +61,7 @@ def _is_over(desk: Desk, thought: Thought, matter: Reminder) -> bool:
     if thought.call.reason is Reason.ANSWERED_DONE and answer is not None:
         return desk.now - answer.at >= QUIET_DAYS
     since = matter.quiet_since
-    quiet = thought.numbers is not None and is_quiet_night(
-        thought.numbers, desk.view.site.cost_ratio
-    )
+    quiet = thought.numbers is not None and is_quiet_night(thought.numbers, desk.ratio)
     return quiet and since is not None and desk.now - since >= QUIET_DAYS
 
 
@@ -72,7 +70,7 @@ def _still(desk: Desk, thought: Thought, matter: Reminder) -> Reminder:
     numbers, answer = thought.numbers, thought.stand.answer
     done = answer is not None and answer.kind is AnswerKind.DONE
     quiet_since = None
-    if numbers is not None and is_quiet_night(numbers, desk.view.site.cost_ratio):
+    if numbers is not None and is_quiet_night(numbers, desk.ratio):
         quiet_since = matter.quiet_since or desk.now
     return replace(
         matter,
@@ -80,11 +78,30 @@ def _still(desk: Desk, thought: Thought, matter: Reminder) -> Reminder:
         answer=answer,
         quiet_since=quiet_since,
         froze=matter.froze or (numbers is not None and _is_icy(numbers)),
+        begins=harm_begins(matter, numbers, desk.now) if numbers is not None else matter.begins,
+        thaw_waits=matter.thaw_waits or _thaw_waits(thought),
     )
 
 
 def _is_icy(numbers: Numbers) -> bool:
     return numbers.ice_now.probability > TOO_LATE
+
+
+def _thaw_waits(thought: Thought) -> bool:
+    return thought.call.level is Level.THAW and thought.call.reason is Reason.BUDGET
+
+
+def harm_begins(matter: Reminder | None, numbers: Numbers, now: datetime) -> datetime | None:
+    """Likely hour at which harm begins, or began, UTC; None where nobody can say.
+
+    As long as it has not begun, what is reckoned now; after that what was reckoned last, and no
+    later than now.
+    """
+    if numbers.begun.probability > TOO_LATE:
+        known = matter.begins if matter is not None else None
+        return min(known, now) if known is not None else None
+    ahead = numbers.by_active
+    return numbers.time(ahead.likely_h) or numbers.time(ahead.earliest_h)
 
 
 def _told(desk: Desk, thought: Thought, matter: Reminder, draft: Draft) -> Reminder:
@@ -115,6 +132,7 @@ def _told(desk: Desk, thought: Thought, matter: Reminder, draft: Draft) -> Remin
         said=(*matter.said, said),
         told=told,
         froze=matter.froze or _is_icy(numbers),
+        begins=harm_begins(matter, numbers, desk.now),
     )
 
 

@@ -46,7 +46,7 @@ def _frost_at(desk: Desk, thought: Thought) -> datetime | None:
     if numbers is None or not numbers.night.items:
         return None
     chance = numbers.ahead if desk.diary.is_staff else numbers.before
-    enough = chance.probability > max(LIKELY_ENOUGH, desk.view.site.cost_ratio)
+    enough = chance.probability > max(LIKELY_ENOUGH, desk.ratio)
     return numbers.time(chance.earliest_h) if enough else None
 
 
@@ -56,7 +56,7 @@ def joins_the_round(desk: Desk, thoughts: Sequence[Thought]) -> None:
         return
     for thought in thoughts:
         numbers = thought.numbers
-        due = numbers is not None and numbers.window.probability > desk.view.site.cost_ratio
+        due = numbers is not None and numbers.window.probability > desk.ratio
         if thought.call.kind is Kind.CHECK_REQUEST and due:
             thought.call = replace(thought.call, kind=Kind.WORK_ORDER, first=True)
 
@@ -84,7 +84,7 @@ def fills_later_slot(desk: Desk, thoughts: Sequence[Thought]) -> None:
             continue
         night = numbers.night
         chance = night.harm_between(night.hour_of(numbers.window_to), night.hour_of(later_end))
-        if chance.probability > desk.view.site.cost_ratio and math.isfinite(chance.earliest_h):
+        if chance.probability > desk.ratio and math.isfinite(chance.earliest_h):
             later.append(thought)
     if not later or later[0].numbers is None or later[0].numbers.plan.after is None:
         return

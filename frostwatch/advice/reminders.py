@@ -50,6 +50,7 @@ class Reason(StrEnum):
     TOO_SHORT = "nothing: no slot, and too little time left to go"
     NOT_YET = "nothing: not a time at which this is told"
     BUDGET = "nothing: enough messages for now"
+    FEW = "nothing: fewer than three vehicles more than were told of today"
     QUIET_HOURS = "nothing: quiet hours"
     NOBODY = "nothing: nobody to tell"
     LAST_STANDS = "nothing new: no usable forecast, what was said stands"
@@ -145,6 +146,9 @@ class Reminder:
         told: litres by circuit when last told.
         quiet_since: since when no harm is in sight, UTC; None while some is.
         froze: ice was likely in the vehicle at some time.
+        begins: likely hour at which harm begins, or began, as last reckoned, UTC; None if none is
+            in sight.
+        thaw_waits: it had thawed when they could look, and they had been told enough that day.
         answer: the latest answer.
     """
 
@@ -160,6 +164,8 @@ class Reminder:
     told: tuple[Told, ...] = ()
     quiet_since: datetime | None = None
     froze: bool = False
+    begins: datetime | None = None
+    thaw_waits: bool = False
     answer: Answer | None = None
 
     @property

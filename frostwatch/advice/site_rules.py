@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import UTC, timedelta
 
 from frostwatch.advice.budget import in_season
-from frostwatch.advice.desk import Desk
+from frostwatch.advice.desk import Desk, Stand
 from frostwatch.advice.drafts import voice_of
 from frostwatch.advice.jobs import is_open
 from frostwatch.advice.reminders import Reason, Reminder, Status
@@ -113,26 +113,36 @@ def _work_stands(desk: Desk) -> bool:
         if stand.matter is not None and stand.matter.status is Status.STANDING:
             return True
         numbers = desk.numbers(stand) if stand.wet else None
-        if numbers is not None and numbers.week.probability > desk.view.site.cost_ratio:
+        if numbers is not None and numbers.week.probability > desk.ratio:
             return True
     return False
 
 
 def _season(desk: Desk) -> Draft | None:
-    """Once a winter, in October, to those with anything wet or unknown and no frost in sight."""
+    """Once a winter, in October, to those with anything laid up wet or unknown and no frost in
+    sight. A crew is told where nobody else runs the place."""
     if not in_season(desk.diary, desk.now, months=(SEASON_MONTH, SEASON_MONTH)):
         return None
-    if desk.book.person.duty is Duty.CREW or _work_stands(desk):
+    if desk.book.person.duty is Duty.CREW and not _hears_of_forecasts(desk.view, desk.book):
         return None
-    if desk.budget.tally.times(Kind.SEASON) or not any(is_open(s.wet) for s in desk.stands):
+    if _work_stands(desk) or desk.budget.tally.times(Kind.SEASON):
+        return None
+    if not any(_is_laid_up_wet(stand) for stand in desk.stands):
         return None
     return _draft(desk, Kind.SEASON, Level.NOTICE, Reason.SCHEDULED)
+
+
+def _is_laid_up_wet(stand: Stand) -> bool:
+    """Wet or unknown, and neither lived in nor heated: those are meant to be wet."""
+    used = {State.OPEN_RUNNING, State.HEATED_HOLD} & {e.state for e in stand.van.water}
+    return not used and is_open(stand.wet)
 
 
 def _draft(desk: Desk, kind: Kind, level: Level, reason: Reason) -> Draft:
     view, person = desk.view, desk.book.person
     stamp = f"{desk.now.astimezone(UTC):%Y-%m-%dT%H%MZ}"
-    wet = [stand for stand in desk.stands if is_open(stand.wet)]
+    is_meant = _is_laid_up_wet if kind is Kind.SEASON else lambda stand: is_open(stand.wet)
+    wet = [stand for stand in desk.stands if is_meant(stand)]
     names = tuple(s.van.name for s in wet) if not desk.diary.is_staff else ()
     air = desk.air(desk.now + timedelta(hours=CHECK_H)) if view.air is not None else None
     basis = view.forecast

@@ -45,7 +45,7 @@ class Numbers:
         ahead: chance that it has begun within four days.
         week: chance that it has begun within seven days.
         ice_now: chance of ice now.
-        ice_ahead: chance of ice within four days.
+        ice_ahead: chance that ice becomes possible within four days.
         valve: chance that the heater tank empties itself within four days.
         act_by: hour to work to, UTC; None where the coming slot cannot meet the harm.
         night: the night they were read from.
@@ -125,7 +125,7 @@ def numbers_for(
         ahead=night.harm_by(now_h + NOTICE_H),
         week=night.harm_by(now_h + CHECK_H),
         ice_now=night.ice_by(now_h),
-        ice_ahead=night.ice_by(now_h + NOTICE_H),
+        ice_ahead=night.possible_ice_by(now_h + NOTICE_H),
         valve=night.valve_opens(now_h + NOTICE_H),
         act_by=by_hour,
         night=night,

@@ -45,7 +45,7 @@ def stop_of(desk: Desk, place: int) -> Stop | None:
     if level not in OPEN_LEVELS or answered:
         return None
     until_h = numbers.night.hour_of(numbers.window_to)
-    ratio = desk.view.site.cost_ratio
+    ratio = desk.ratio
     breaks = dict.fromkeys(i.circuit for i in numbers.night.in_cost_order(until_h, above=ratio))
     due = numbers.window.probability > ratio
     vehicle = stand.van.vehicle

@@ -88,6 +88,8 @@ class Person:
             daylight for an owner.
         quiet_from: start of the quiet hours, local time.
         quiet_to: end of the quiet hours, local time.
+        cost_ratio: probability of harm above which they want to be called [fraction]; None for
+            the place's own.
     """
 
     key: str
@@ -101,6 +103,7 @@ class Person:
     slots: tuple[Slot, ...] = ()
     quiet_from: time = time(21, 0)
     quiet_to: time = time(6, 30)
+    cost_ratio: float | None = None
 
     def __post_init__(self) -> None:
         within(
@@ -112,3 +115,13 @@ class Person:
             error=FleetError,
             hint="Give the minutes of one way to the vehicle.",
         )
+        if self.cost_ratio is not None:
+            within(
+                self.cost_ratio,
+                0.005,
+                0.9,
+                what=f"person {self.key}: cost ratio",
+                unit="",
+                error=FleetError,
+                hint="0.05 is careful, 0.1 balanced, 0.2 sparing; leave it out for the place's.",
+            )

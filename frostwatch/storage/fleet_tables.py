@@ -45,7 +45,7 @@ def site_from(row: Row) -> Site | None:
         "bays": bays_from(row.listed("bays")),
         "crew": row.whole("crew", 1),
         "operator": row.text("operator", ""),
-        "cost_ratio": _cost_ratio(row),
+        "cost_ratio": _cost_ratio(row) or COST_RATIO[Caution.BALANCED],
         "gas_allowed": row.flag("gas_allowed"),
         "posts": tuple(post for those in _each(row, "posts", posts_from) for post in those),
         "supply_w": row.number("supply_w"),
@@ -59,12 +59,14 @@ def site_from(row: Row) -> Site | None:
     return row.make(make, SITE_WORDS)
 
 
-def _cost_ratio(row: Row) -> float:
-    caution = row.choice("caution", Caution, Caution.BALANCED)
+def _cost_ratio(row: Row) -> float | None:
+    """By word or by number; None where neither is given."""
     if row.has("caution") and row.has("cost_ratio"):
         row.problem("cost_ratio", "caution and cost_ratio are both given.", "Keep one of them.")
-    ratio = row.number("cost_ratio", COST_RATIO[caution])
-    return COST_RATIO[caution] if ratio is None else ratio
+    if row.has("caution"):
+        row.number("cost_ratio")
+        return COST_RATIO[row.choice("caution", Caution, Caution.BALANCED)]
+    return row.number("cost_ratio")
 
 
 def person_from(row: Row, channels: Sequence[Row]) -> Person | None:
@@ -83,6 +85,7 @@ def person_from(row: Row, channels: Sequence[Row]) -> Person | None:
         "channels": tuple(made for one in channels if (made := _channel(one)) is not None),
         "quiet_from": quiet[0],
         "quiet_to": quiet[1],
+        "cost_ratio": _cost_ratio(row),
     }
     row.take("channel")
 
@@ -91,7 +94,8 @@ def person_from(row: Row, channels: Sequence[Row]) -> Person | None:
         return Person(**common, slots=tuple(slots))  # type: ignore[arg-type]
 
     row.leftovers()
-    return row.make(make, {"travel": "travel_min", "slot": "slots"})
+    words = {"travel": "travel_min", "slot": "slots", "cost ratio": "cost_ratio"}
+    return row.make(make, words)
 
 
 def _channel(row: Row) -> Channel | None:

@@ -46,7 +46,7 @@ def _filled(table: Table) -> Table:
 
 
 def _site(site: Site) -> Table:
-    caution = next((c.value for c, ratio in COST_RATIO.items() if ratio == site.cost_ratio), None)
+    caution = _caution(site.cost_ratio)
     spans = [(shift.weekday, shift.opens, shift.closes) for shift in site.shifts]
     return _filled(
         {
@@ -72,7 +72,13 @@ def _site(site: Site) -> Table:
     )
 
 
+def _caution(cost_ratio: float | None) -> str | None:
+    """The word for a ratio; None where no word says it."""
+    return next((word.value for word, ratio in COST_RATIO.items() if ratio == cost_ratio), None)
+
+
 def _person(person: Person) -> Table:
+    caution = _caution(person.cost_ratio)
     spans = [(slot.weekday, slot.starts, slot.ends) for slot in person.slots]
     return _filled(
         {
@@ -85,6 +91,8 @@ def _person(person: Person) -> Table:
             "reading": [f"{clock:%H:%M}" for clock in person.reading],
             "slots": spans_text(spans),
             "quiet": f"{person.quiet_from:%H:%M}-{person.quiet_to:%H:%M}",
+            "caution": caution,
+            "cost_ratio": None if caution else person.cost_ratio,
             "channel": [
                 {"name": channel.name, "address": channel.address, "form": channel.form}
                 for channel in person.channels

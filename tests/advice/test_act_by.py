@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from frostwatch.advice.act_by import act_by, last_slot_before, plan_for
+from frostwatch.advice.act_by import SETTING_OUT, act_by, last_slot_before, plan_for
 from frostwatch.advice.daylight import Span
 
 DAY = datetime(2026, 12, 2, tzinfo=UTC)
@@ -63,11 +63,19 @@ def test_an_act_by_hour_is_always_one_the_slot_meets(
 ) -> None:
     earliest, now = at(earliest_h), at(now_h)
     found = act_by(WED, earliest, now, travel_min=travel_min, job_min=job_min)
-    begin = max(WED.start, now + timedelta(minutes=travel_min))
+    begin = max(WED.start, now + SETTING_OUT + timedelta(minutes=travel_min))
     if found is None:
         assert begin + timedelta(minutes=job_min) > min(WED.end, earliest) - timedelta(seconds=1)
     else:
         assert begin + timedelta(minutes=job_min) <= found <= min(WED.end, earliest)
+
+
+def test_an_act_by_hour_leaves_time_to_set_out_even_if_the_work_is_short() -> None:
+    # read at 08:15 in the middle of the slot, seven minutes of work, ice from 09:00 on
+    found = act_by(WED, at(9), at(8.25), travel_min=0.0, job_min=7.0)
+    assert found == at(8) + timedelta(minutes=55)
+    # ice from 08:45 on: what is left is no hour to work to
+    assert act_by(WED, at(8.75), at(8.25), travel_min=0.0, job_min=20.0) is None
 
 
 def test_the_plan_is_the_coming_slot_and_the_one_after() -> None:

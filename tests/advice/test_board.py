@@ -69,7 +69,18 @@ def test_a_vehicle_that_froze_is_left_alone() -> None:
     assert board.vehicles[0].level is Level.TOO_LATE
     assert board.vehicles[0].passing is Passing.FROZEN
     assert board.vehicles[0].stop is None
-    assert board.vehicles[0].began_at is not None
+    assert board.vehicles[0].began_at is None  # nobody was told, so nobody reckoned it
+
+
+def test_when_harm_began_is_what_was_reckoned_last_before_it_did() -> None:
+    days = nights.Days()
+    nights.replay(nights.on(1, 22), [nights.on(0, 17.25), nights.on(1, 17.25)], days=days)
+    morning = nights.on(2, 7)
+    view = nights.an_owners_view(morning, nights.on(1, 22))
+    view = replace(view, reminders=tuple(days.reminders.values()))
+    (standing,) = board_of(view, morning).vehicles
+    assert standing.began_at is not None
+    assert abs(standing.began_at - nights.on(1, 22)) < timedelta(minutes=3)
 
 
 def test_an_owner_who_is_written_to_sees_to_it_until_they_cannot() -> None:
