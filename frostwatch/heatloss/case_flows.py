@@ -233,20 +233,21 @@ class CaseFlows:
         """Jacobian of the flows, shape (N, N) [1/s], and their own change with time [W/s]."""
         water_c, ice = self._curves(enthalpy_j)
         slope, melt = self._slopes(enthalpy_j)
-        count, links = len(self.live), np.arange(len(self.losses))
+        count = len(self.live)
         jacobian, drift = np.zeros((count, count)), np.zeros(count)
         if self.losses:
             difference_k, conductance = self._links(water_c, ice, second)
             own = self.source
             growth = np.where(self.is_round, round_shell_slope(ice[own]), 1.0)
             outward = np.where(difference_k < 0.0, self.shell * growth * melt[own], 0.0)
-            flows = np.zeros((len(self.losses), count))
-            flows[links, own] = -conductance * (slope[own] + difference_k * conductance * outward)
+            by_own = -conductance * (slope[own] + difference_k * conductance * outward)
+            np.add.at(jacobian, (own, own), by_own)
             inner = self.is_inner
-            flows[links[inner], self.target[inner]] += (
-                conductance[inner] * (slope[self.target[inner]])
-            )
-            jacobian = self.gain @ flows
+            near, far = own[inner], self.target[inner]
+            by_far = conductance[inner] * slope[far]
+            np.add.at(jacobian, (near, far), by_far)
+            np.add.at(jacobian, (far, near), -by_own[inner])
+            np.add.at(jacobian, (far, far), -by_far)
             drift = self.gain @ (conductance * self.link_k_per_s)
         self._add_heaters(jacobian, drift, enthalpy_j, slope, second)
         return jacobian, drift

@@ -196,9 +196,9 @@ class _Run:
         return found
 
     def _note_passages(self, cubic: Cubic, start_h: float, step_s: float) -> None:
-        for n, item in enumerate(self.flows.live):
-            if item.body.fusion_j == 0.0 or min(cubic.before[n], cubic.after[n]) >= 0.0:
-                continue
+        below = np.minimum(cubic.before, cubic.after) < 0.0
+        for n in np.flatnonzero(below & (self.flows.fusion_j > 0.0)).tolist():
+            item = self.flows.live[n]
             for name, level in _LEVELS.items():
                 if self.passages[name][n] is None:
                     goal_j = item.body.enthalpy_j(0.0, level) if level > 0.0 else 0.0

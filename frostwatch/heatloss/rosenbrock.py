@@ -84,9 +84,13 @@ class Cubic:
 
     def falls_to(self, n: int, goal: float, until_s: float) -> float | None:
         """Seconds after which value ``n`` falls below ``goal``; None if it is not below it then."""
-        if self.at(until_s)[n] >= goal:
-            return None
-        return falls(lambda second: float(self.at(second)[n]) - goal, until_s)
+        ends = (self.before[n], self.after[n], self.flow[n], self.flow_after[n])
+        alone = Cubic(*(np.float64(end) for end in ends), self.step_s)
+
+        def above(second: float) -> float:
+            return float(alone.at(second)) - goal
+
+        return falls(above, until_s) if above(until_s) < 0.0 else None
 
 
 def falls(above: Callable[[float], float], high: float) -> float:
