@@ -136,14 +136,18 @@ class _Reading:
                 first[item.circuit] = row
         return list(first.values())
 
-    def _drawn(self, rows: list[int]) -> list[Drawn]:
+    def _drawn(self, rows: list[int]) -> list[Drawn | None]:
+        """Courses of these rows; None for an item whose water is gone at the start."""
         if not rows:
             return []
         span = slice(0, self._hours + 1)
         cold, likely, mild = picked(self._path.water_c[rows, :, span], (COLD, LIKELY, MILD))
         ice, most = picked(self._path.ice_fraction[rows, :, span], (LIKELY, MILD))
-        courses = []
+        courses: list[Drawn | None] = []
         for n, row in enumerate(rows):
+            if np.isnan(likely[n, 0]):
+                courses.append(None)
+                continue
             end = self._leaves_at(row, likely[n])
             courses.append(
                 Drawn(

@@ -90,6 +90,14 @@ class Pages(Protocol):
         ...
 
 
+class Records(Protocol):
+    """Where entries are kept. Raises LedgerError."""
+
+    def add_entries(self, entries: Sequence[Entry]) -> tuple[Linked, ...]:
+        """Add to the record, all of it or nothing; RecordError where a vehicle is not entered."""
+        ...
+
+
 class Rounds(Protocol):
     """Where released rounds are kept. Raises LedgerError."""
 

@@ -14,6 +14,7 @@ from frostwatch.ports.accounts import Role
 from frostwatch.records.entries import State
 from frostwatch.weather.forecast import FailureKind, FetchFailure
 from tests.builders import a_crew, a_forecourt, a_site, a_vehicle, an_operator, an_owner
+from tests.web.pages_read import headline, words
 from tests.web.yards import (
     HOSTILE,
     Stage,
@@ -30,19 +31,6 @@ from tests.web.yards import (
 def cold() -> Stage:
     """A yard that nobody changes."""
     return a_cold_yard()
-
-
-def words(text: str) -> str:
-    """What stands in a page, without markup."""
-    plain = re.sub(r"<[^>]+>", " ", text[max(0, text.find("<main")) :])
-    return re.sub(r"[\s\u00a0]+", " ", plain)
-
-
-def headline(text: str) -> str:
-    """The one headline of a page."""
-    found = re.findall(r"<h1[^>]*>(.*?)</h1>", text, re.S)
-    assert len(found) == 1
-    return words(found[0]).strip()
 
 
 def test_the_headline_says_how_many_bays_by_which_hour(cold: Stage) -> None:

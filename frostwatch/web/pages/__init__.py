@@ -6,10 +6,10 @@ from datetime import datetime
 from fastapi import FastAPI
 
 from frostwatch.storage.ledger import SqlLedger
-from frostwatch.web.pages import roll, round
+from frostwatch.web.pages import roll, round, vehicle
 from frostwatch.web.pages.room import Room
 
-ROUTERS = (round.router, roll.router)
+ROUTERS = (round.router, roll.router, vehicle.router)
 
 
 def install(
@@ -26,6 +26,7 @@ def install(
     app.state.room = Room(
         pages=ledger.pages,
         rounds=ledger.rounds,
+        records=ledger,
         outbox=ledger.outbox,
         clock=clock,
         public_url=public_url,

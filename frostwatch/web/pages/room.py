@@ -14,7 +14,7 @@ from starlette.responses import HTMLResponse
 from frostwatch.fleet.sites import Site
 from frostwatch.ports.accounts import Role
 from frostwatch.ports.outbox import OutboxStore
-from frostwatch.ports.pages import Pages, Rounds
+from frostwatch.ports.pages import Pages, Records, Rounds
 from frostwatch.web.rights import NotForYouError, Visitor, form_token
 from frostwatch.web.static_files import static_files
 from frostwatch.web.words import Tongue
@@ -29,6 +29,7 @@ class Room:
     Attributes:
         pages: what they read.
         rounds: where rounds are kept.
+        records: where entries are kept.
         outbox: where messages wait.
         clock: the present moment, UTC.
         public_url: web address under which people reach this service, "" for none.
@@ -36,6 +37,7 @@ class Room:
 
     pages: Pages
     rounds: Rounds
+    records: Records
     outbox: OutboxStore
     clock: Callable[[], datetime]
     public_url: str = ""

@@ -64,6 +64,10 @@ class Tongue:
         """A sentence, filled. Of one that counts, the number chooses the form."""
         return Markup(formed(self.words.texts[key], values)).format(**values)
 
+    def inside(self, words: str) -> str:
+        """Words that begin a line, as they stand inside a sentence; German has nouns."""
+        return words if self.language is Language.DE else words[:1].lower() + words[1:]
+
     def has(self, key: str) -> bool:
         """Whether there is such a sentence."""
         return key in self.words.texts

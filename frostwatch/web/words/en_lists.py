@@ -173,7 +173,7 @@ LISTS: dict[str, Leaf] = {
     "stop.travel": "Quick drain only: travel level.",
     "stop.owner_cannot": "Its owner cannot come.",
     "stop.valve": "The heater tank will probably empty itself about {at}.",
-    "stop.recorded": "Recorded just now; its hours follow within minutes.",
+    "stop.recorded": "Recorded just now; its hours follow within the hour.",
     "cost.unknown": "not known",
     "cost.little": "little",
     "cost.later": "nothing in the next slots",

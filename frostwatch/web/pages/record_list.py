@@ -1,0 +1,152 @@
+"""The record of a vehicle in words: what was seen and told, and what people were sent."""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence, Set
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from itertools import groupby
+
+from markupsafe import Markup
+
+from frostwatch.advice.marks import vessel_of
+from frostwatch.advice.reminders import Decision
+from frostwatch.fleet.vehicles import Circuit, Layout
+from frostwatch.records.chain import Linked
+from frostwatch.records.entries import Entry
+from frostwatch.web.pages.rows import named
+from frostwatch.web.pages.vehicle_now import VehicleNow
+from frostwatch.web.words import Tongue
+
+MOST_SHOWN = 40
+"""Statements on the page; the export holds them all."""
+SOON = timedelta(minutes=10)
+"""What arrives later than this after it was so is told with its arrival. Estimate."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogLine:
+    """One line of the record.
+
+    Attributes:
+        at: when it was so.
+        edge: how it is known, or "sent".
+        word: the same in words.
+        text: what was said, and by whom.
+    """
+
+    at: Markup
+    edge: str
+    word: str
+    text: Markup
+
+
+def record_list(now: VehicleNow, layout: Layout | None, tongue: Tongue) -> tuple[LogLine, ...]:
+    """The record, newest first."""
+    words = _Log(now, layout, tongue)
+    said = [(entries[0].at, words.statement(entries)) for entries in together(now.file.record)]
+    sent = [(at, words.sent(group)) for at, group in _sendings(now.file.said)]
+    lines = sorted((*said, *sent), key=lambda pair: pair[0], reverse=True)
+    return tuple(line for _, line in lines[:MOST_SHOWN])
+
+
+def together(record: Iterable[Linked]) -> list[tuple[Entry, ...]]:
+    """Entries that are one statement: of one person, about one moment, arrived together."""
+
+    def of(entry: Entry) -> tuple[object, ...]:
+        arrived = entry.received_at
+        return entry.at, arrived, entry.by, entry.evidence, entry.event, entry.note
+
+    return [tuple(group) for _, group in groupby((linked.entry for linked in record), key=of)]
+
+
+def _sendings(said: Sequence[Decision]) -> list[tuple[datetime, list[Decision]]]:
+    """What people were told, by the moment and what it was."""
+    ordered = sorted(said, key=lambda d: (d.at, d.kind or ""))
+    grouped = groupby(ordered, key=lambda d: (d.at, d.kind))
+    return [(at, list(group)) for (at, _), group in grouped]
+
+
+class _Log:
+    def __init__(self, now: VehicleNow, layout: Layout | None, tongue: Tongue) -> None:
+        self._now, self._t = now, tongue
+        items = layout.items if layout is not None else ()
+        self._all = {item.circuit for item in items} - {Circuit.HYDRONIC}
+
+    def statement(self, entries: Sequence[Entry]) -> LogLine:
+        """One statement about one or several circuits."""
+        t, first = self._t, entries[0]
+        who = named(first.by, self._now.file.people)
+        event = t.words.events.get(first.event, first.event)
+        what = self._what(entries)
+        if first.event in ("could not", "looked", "taken back"):
+            text = t("vehicle.log.noted", event=capital(event), who=who)
+        elif event:
+            text = t("vehicle.log.events", event=capital(event), what=what, who=who)
+        else:
+            text = t("vehicle.log.states", what=capital(what), who=who)
+        if first.note:
+            text += Markup(" ") + t("vehicle.log.note", note=first.note)
+        if first.received_at - first.at > SOON:
+            text += Markup(" ") + t("vehicle.log.arrived", at=t.hour(first.received_at))
+        return LogLine(
+            at=t.hour(first.at),
+            edge=first.evidence.value,
+            word=t.words.evidence[first.evidence],
+            text=text,
+        )
+
+    def _what(self, entries: Sequence[Entry]) -> str:
+        """States with the vessels they are said of; the whole vehicle in one word."""
+        t = self._t
+        by_state: dict[str, list[Entry]] = {}
+        for entry in entries:
+            by_state.setdefault(self._state(entry), []).append(entry)
+        spread = _spread(by_state.values())
+        parts = []
+        for state, group in by_state.items():
+            if len(by_state) == 1 and {entry.circuit for entry in group} >= self._all:
+                names = str(t("vehicle.all"))
+            else:
+                vessels = dict.fromkeys(self._name(entry.circuit, spread) for entry in group)
+                names = ", ".join(vessels)
+            parts.append(str(t("vehicle.log.part", names=names, state=state).unescape()))
+        return "; ".join(parts)
+
+    def _state(self, entry: Entry) -> str:
+        t = self._t
+        words = [t.words.states[entry.state]]
+        if entry.dose_fraction is not None:
+            words.append(t.percent(entry.dose_fraction))
+        elif entry.litres_l is not None:
+            words.append(t.litres(entry.litres_l))
+        return " ".join(words)
+
+    def _name(self, circuit: Circuit, spread: Set[str]) -> str:
+        """The vessel; the circuit itself where others of its vessel hold something else."""
+        t, vessel = self._t, vessel_of(circuit)
+        own = vessel in spread or vessel not in t.words.vessels
+        return t.inside(t.words.circuits[circuit] if own else t.words.vessels[vessel])
+
+    def sent(self, group: Sequence[Decision]) -> LogLine:
+        """What people were told at one moment."""
+        t, first = self._t, group[0]
+        names = dict.fromkeys(named(d.recipient, self._now.file.people) for d in group)
+        who = t.listed(list(names))
+        kind = t.words.kinds[first.kind] if first.kind is not None else ""
+        if first.act_by is not None:
+            text = t("vehicle.log.sent_by", kind=kind, who=who, by=t.hour(first.act_by))
+        else:
+            text = t("vehicle.log.sent", kind=kind, who=who)
+        word = str(t("vehicle.log.evidence.sent"))
+        return LogLine(at=t.hour(first.at), edge="sent", word=word, text=text)
+
+
+def _spread(groups: Iterable[Sequence[Entry]]) -> Set[str]:
+    """Vessels of which more than one thing is said."""
+    said = Counter(v for group in groups for v in {vessel_of(e.circuit) for e in group})
+    return {vessel for vessel, times in said.items() if times > 1}
+
+
+def capital(text: str) -> str:
+    """The same with a capital letter first."""
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,280 @@
+"""A vehicle's page in words: what to do by when, its tag, its night, its record, its outlets."""
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from frostwatch.advice.board import Passing
+from frostwatch.advice.night_view import Fate, ItemNight
+from frostwatch.errors import FrostwatchError
+from frostwatch.fleet.layouts import layout_of
+from frostwatch.fleet.vehicles import Layout
+from frostwatch.messages.wording.draft import Job, Level
+from frostwatch.web.night_chart import Chart, night_chart
+from frostwatch.web.pages.notes import Note, notes_of
+from frostwatch.web.pages.record_list import LogLine, record_list
+from frostwatch.web.pages.rows import Rows, ShownLevel, about, shown_level
+from frostwatch.web.pages.vehicle_now import VehicleNow
+from frostwatch.web.pages.yard_now import Sky
+from frostwatch.web.vessel_marks import ShownMark, shown
+from frostwatch.web.words import Tongue
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tag:
+    """What hangs on the steering wheel.
+
+    Attributes:
+        head: bay, kind, plate and key.
+        word: the one thing to know.
+        record: who said something last.
+        do_not: what not to do; None where it is wet anyway.
+    """
+
+    head: Markup
+    word: Markup
+    record: Markup
+    do_not: Markup | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outlet:
+    """Where one vessel lets its water go."""
+
+    name: str
+    how: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VehicleView:
+    """What the page shows.
+
+    Attributes:
+        bay: what it is called.
+        kicker: the round it is on, or its place.
+        headline: what to do by when.
+        say: what could freeze when, and how long the job takes.
+        level: how things stand.
+        notes: what is to be minded.
+        tag: what hangs on the wheel.
+        marks: its vessels.
+        is_late: it is to be left alone, so what is recorded is what was found.
+        may_be_wet_again: it is dry by what was recorded.
+        chart: its night; None where there is none.
+        no_night: why there is none.
+        caption: how to read the drawing.
+        more: how many vessels the table has beyond the drawing; None for none.
+        log: its record.
+        outlets: where the water is let out.
+    """
+
+    bay: str
+    kicker: Markup
+    headline: Markup
+    say: Markup
+    level: ShownLevel
+    notes: tuple[Note, ...]
+    tag: Tag
+    marks: tuple[ShownMark, ...]
+    is_late: bool
+    may_be_wet_again: bool
+    chart: Chart | None
+    no_night: Markup
+    caption: Markup
+    more: Markup | None
+    log: tuple[LogLine, ...]
+    outlets: tuple[Outlet, ...]
+
+
+def vehicle_view(now: VehicleNow, tongue: Tongue, *, query: str) -> VehicleView:
+    """Put a vehicle into words.
+
+    Args:
+        now: the vehicle.
+        tongue: language, zone and moment.
+        query: what links to its site carry.
+    """
+    return _Vehicle(now, tongue, query).view()
+
+
+class _Vehicle:
+    def __init__(self, now: VehicleNow, tongue: Tongue, query: str) -> None:
+        self._now, self._t, self._query = now, tongue, query
+        self._rows = Rows(now.yard, tongue)
+        self._layout = self._own_layout()
+        self._bay = now.line.name
+
+    def _own_layout(self) -> Layout | None:
+        try:
+            return layout_of(self._now.file.vehicle)
+        except FrostwatchError:
+            return None
+
+    def view(self) -> VehicleView:
+        """The whole page."""
+        now, t = self._now, self._t
+        standing = now.standing
+        chart = self._chart()
+        night = now.file.night
+        return VehicleView(
+            bay=self._bay,
+            kicker=self._kicker(),
+            headline=self._headline(),
+            say=self._say(),
+            level=shown_level(standing.level, t),
+            notes=notes_of(now.yard, t),
+            tag=self._tag(),
+            marks=tuple(shown(mark, t) for mark in standing.marks),
+            is_late=now.line.is_late or standing.level is Level.THAW,
+            may_be_wet_again=standing.work is None and not now.line.broken,
+            chart=chart,
+            no_night=self._no_night(),
+            caption=self._caption(),
+            more=self._more(chart, len(night.items) if night is not None else 0),
+            log=record_list(now, self._layout, t),
+            outlets=tuple(self._outlets()),
+        )
+
+    def _kicker(self) -> Markup:
+        t, file = self._t, self._now.file
+        stop = file.round.stop_of(file.vehicle.key) if file.round is not None else None
+        if file.round is not None and stop is not None:
+            return t("vehicle.round", code=file.round.code, n=stop.number)
+        return t("vehicle.of", query=self._query, place=file.site.name)
+
+    def _headline(self) -> Markup:
+        t, now = self._t, self._now
+        standing, stop = now.standing, now.line.stop
+        bay, day = self._bay, t.day(t.now)
+        if now.line.is_late:
+            thaw = now.board.thaw_at if now.board is not None else None
+            if thaw is not None and thaw > t.now:
+                return t("vehicle.headline.late", bay=bay, thaw=t.about(thaw))
+            return t("vehicle.headline.late_open", bay=bay, day=day)
+        if standing.level is Level.THAW:
+            return t("vehicle.headline.thaw", bay=bay, day=day)
+        if stop is None and standing.passing is Passing.OWNER:
+            return t("vehicle.headline.owner", bay=bay, who=self._rows.who(standing.owner), day=day)
+        if stop is None:
+            return t("vehicle.headline.quiet", bay=bay, day=day)
+        job = t.inside(t.words.jobs[stop.job])
+        if now.sky is Sky.NONE:
+            return t("vehicle.headline.none", bay=bay, job=job, day=day)
+        if stop.act_by is not None:
+            return t("vehicle.headline", bay=bay, job=job, by=t.by(stop.act_by))
+        if stop.earliest is not None and stop.job is not Job.LOOK:
+            return t("vehicle.headline.ahead", bay=bay, job=job, early=t.early(stop.earliest))
+        return t("vehicle.headline.free", bay=bay, job=job, day=day)
+
+    def _say(self) -> Markup:
+        t, now = self._t, self._now
+        standing = now.standing
+        if now.line.broken:
+            return self._rows.passing(now.line)
+        if now.line.is_late:
+            return t("vehicle.say.late")
+        if standing.level is Level.THAW:
+            return t("late.thaw.say")
+        if standing.record is None:
+            return t("vehicle.say.never")
+        if standing.work is None:
+            return t("vehicle.say.dry")
+        parts = [t("vehicle.say.recorded")] if now.line.recorded else self._freezing()
+        if standing.unknown:
+            parts.insert(0, self._rows.unknown_since(now.line))
+        parts.append(t("vehicle.say.job", minutes=t.minutes(standing.work.minutes)))
+        return Markup(" ").join(parts)
+
+    def _freezing(self) -> list[Markup]:
+        t, now = self._t, self._now
+        if now.board is None:
+            return []
+        night = now.file.night
+        items = night.items if night is not None else ()
+        first = next((i for i in items if i.fate is Fate.HARM and i.harm_early is not None), None)
+        parts = [self._first(first) if first is not None else t("vehicle.say.quiet")]
+        if now.standing.valve_at is not None:
+            parts.append(t("vehicle.say.valve", at=t.about(now.standing.valve_at)))
+        return parts
+
+    def _first(self, item: ItemNight) -> Markup:
+        t = self._t
+        assert item.harm_early is not None
+        part = t.words.circuits[item.circuit]
+        if item.harm_early <= t.now:
+            return t("vehicle.say.first_now", part=part)
+        early = t.early(item.harm_early)
+        if item.harm_likely is None:
+            return t("vehicle.say.first_perhaps", part=part, early=early)
+        likely = t.about(item.harm_likely)
+        return t("vehicle.say.first", part=part, early=early, likely=likely)
+
+    def _tag(self) -> Tag:
+        t, now = self._t, self._now
+        standing, record = now.standing, now.standing.record
+        dry = standing.work is None and not now.line.broken
+        if now.line.is_late:
+            word = t("tag.frozen")
+        elif standing.unknown:
+            word = t("tag.unknown")
+        else:
+            word = t("tag.drained" if dry else "tag.wet")
+        if record is None:
+            said = t("tag.never")
+        else:
+            evidence = t.words.evidence[record.evidence]
+            said = t(
+                "tag.record",
+                evidence=evidence,
+                who=self._rows.who(record.by),
+                at=t.hour(record.at),
+            )
+        in_use = standing.passing in (Passing.IN_USE, Passing.HELD)
+        return Tag(
+            head=t("tag.head", bay=self._bay, about=about(now.file.vehicle, t)),
+            word=word,
+            record=said,
+            do_not=t("tag.do_not") if dry and not in_use else None,
+        )
+
+    def _chart(self) -> Chart | None:
+        now = self._now
+        night = now.file.night
+        if night is None or now.board is None or self._layout is None or now.line.recorded:
+            return None
+        work = now.standing.work
+        return night_chart(
+            night,
+            site=now.file.site,
+            layout=self._layout,
+            tongue=self._t,
+            act_by=work.act_by if work is not None else None,
+        )
+
+    def _no_night(self) -> Markup:
+        t, now = self._t, self._now
+        if now.sky is Sky.NONE:
+            return t("vehicle.night.no_forecast")
+        if now.standing.work is None and not now.line.broken:
+            return t("vehicle.night.dry")
+        return t("vehicle.night.soon")
+
+    def _caption(self) -> Markup:
+        t, night = self._t, self._now.file.night
+        if night is None or night.issued_at is None:
+            return t("vehicle.night.caption_plain")
+        return t("vehicle.night.caption", issue=t.hour(night.issued_at))
+
+    def _more(self, chart: Chart | None, items: int) -> Markup | None:
+        more = items - len(chart.lanes) if chart is not None else 0
+        return self._t("vehicle.more", n=more) if more > 0 else None
+
+    def _outlets(self) -> list[Outlet]:
+        """Each vessel's outlet once, in the order of the record."""
+        t = self._t
+        found: dict[str, Outlet] = {}
+        for item in self._layout.items if self._layout is not None else ():
+            if item.lets_go and item.lets_go not in found:
+                how = t.words.lets_go.get(item.lets_go, item.lets_go)
+                found[item.lets_go] = Outlet(name=t.words.circuits[item.circuit], how=how)
+        return list(found.values())
