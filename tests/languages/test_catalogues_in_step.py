@@ -23,6 +23,7 @@ from tools.catalogues import (
 ROOT = Path(__file__).parents[2]
 EACH = [(language, domain) for language in translations() for domain in domains()]
 BRACKETED = re.compile(r"\[[^\]]*\]")
+MARKUP = re.compile(r"<[^>]*>")
 each = pytest.mark.parametrize(("language", "domain"), EACH)
 
 
@@ -69,7 +70,7 @@ def test_a_catalogue_has_exactly_the_texts_of_the_code(language: Language, domai
     assert kept - said == set(), "no longer said: make catalogues"
 
 
-@pytest.mark.parametrize(("language", "domain"), [one for one in EACH if one[1] != "pages"])
+@each
 def test_nothing_is_untranslated_fuzzy_or_left_over(language: Language, domain: str) -> None:
     catalogue = read(language, domain)
     assert [m.id for m in catalogue if m.id and is_open(m)] == []
@@ -85,15 +86,21 @@ def test_every_translation_has_the_placeholders_of_its_english_text(
     assert wrong == {}
 
 
+def ends(text: str) -> tuple[str, str]:
+    """White space at either end."""
+    return text[: len(text) - len(text.lstrip())], text[len(text.rstrip()) :]
+
+
 @each
-def test_every_translation_begins_and_ends_as_it_should(language: Language, domain: str) -> None:
-    """White space at either end is how words run together."""
+def test_every_translation_has_the_white_space_and_the_markup_of_its_text(
+    language: Language, domain: str
+) -> None:
     wrong = [
         form
         for message in read(language, domain)
         if message.id
-        for form in forms_of(message.string)
-        if form != form.strip()
+        for own, form in zip(forms_of(message.id), forms_of(message.string), strict=False)
+        if ends(own) != ends(form) or MARKUP.findall(own) != MARKUP.findall(form)
     ]
     assert wrong == []
 
