@@ -70,6 +70,27 @@ class VehicleFile:
     round: WalkRound | None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class WalkFile:
+    """A released round as those see it who walk it.
+
+    Attributes:
+        round: the round.
+        presses: what was pressed on it, in order of arrival.
+        site: where it is.
+        board: how the site's vehicles stood at the last pass; None before the first.
+        vehicles: those of the round that are entered now, by key.
+        people: everybody, by key.
+    """
+
+    round: WalkRound
+    presses: tuple[Press, ...]
+    site: Site
+    board: Board | None
+    vehicles: Mapping[str, Vehicle]
+    people: Mapping[str, Person]
+
+
 class Pages(Protocol):
     """What the pages read. Raises LedgerError."""
 
@@ -79,6 +100,10 @@ class Pages(Protocol):
 
     def vehicle(self, key: str, now: datetime) -> VehicleFile | None:
         """One vehicle; None if there is none of that key."""
+        ...
+
+    def walk(self, code: str) -> WalkFile | None:
+        """A released round; None if there is none of that code."""
         ...
 
     def site_names(self) -> Mapping[str, str]:

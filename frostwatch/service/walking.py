@@ -17,8 +17,9 @@ from frostwatch.advice.walk import (
     Press,
     PressKind,
     WalkRound,
+    stops_now,
 )
-from frostwatch.advice.walk_entries import at_arrival, entries_of, taken_back
+from frostwatch.advice.walk_entries import at_arrival, entries_of, settled, taken_back
 from frostwatch.errors import LedgerError, RecordError
 from frostwatch.fleet.layouts import layout_of
 from frostwatch.fleet.vehicles import Circuit, Vehicle
@@ -134,6 +135,53 @@ def take_press(
         raise RecordError(f"What is to be taken back at {press.vehicle} was never recorded.")
     undone: tuple[Entry, ...] = taken_back(press, entries_of(earlier, stop.stop, layout))
     return rounds.add_press(press, undone)
+
+
+def settle(
+    rounds: Rounds,
+    walk: WalkRound,
+    presses: Sequence[Press],
+    vehicle: Vehicle,
+    *,
+    emptied: bool,
+    by: str,
+    now: datetime,
+) -> None:
+    """Say which of two people's records of one stop is so; both stay in the record.
+
+    Args:
+        rounds: where rounds are kept.
+        walk: the round.
+        presses: what was pressed on it.
+        vehicle: the vehicle.
+        emptied: whoever emptied it is right.
+        by: who settles it.
+        now: moment, UTC.
+
+    Raises:
+        RecordError: there are no two records about it.
+    """
+    stop = next((s for s in stops_now(walk, presses) if s.walk.stop.vehicle == vehicle.key), None)
+    if stop is None or not stop.disagrees or stop.press is None:
+        raise RecordError(f"{vehicle.key} has no two records any more. Load the page again.")
+    circuits = {wet.circuit: None for wet in stop.walk.stop.wet}
+    entries = settled(vehicle.key, circuits, emptied=emptied, by=by, now=now)
+    own = (PressKind.DONE,) if emptied else (PressKind.COULD_NOT, PressKind.LOOKED, PressKind.PART)
+    both = (stop.press, *stop.others)
+    for press in both:
+        if press.kind not in own:
+            undo = Press(
+                id=f"settled-{press.id}"[:64],
+                round=walk.code,
+                vehicle=vehicle.key,
+                kind=PressKind.UNDO,
+                by=by,
+                at=now,
+                received_at=now,
+                undoes=press.id,
+            )
+            rounds.add_press(undo, entries)
+            entries = ()
 
 
 def hand_back(rounds: Rounds, walk: WalkRound, now: datetime) -> WalkRound:

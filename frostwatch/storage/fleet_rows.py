@@ -134,6 +134,15 @@ def load_vehicles(connection: Connection, sites: Sequence[str] | None) -> tuple[
     )
 
 
+def vehicles_named(connection: Connection, keys: Sequence[str]) -> dict[str, Vehicle]:
+    """Those of these vehicles that are entered, by key."""
+    wanted = select(_vehicle.c.key, _vehicle.c.body).where(_vehicle.c.key.in_(keys))
+    return {
+        key: from_body(Vehicle, body, where=f"vehicle {key}")
+        for key, body in connection.execute(wanted)
+    }
+
+
 def load_vehicle(connection: Connection, key: str) -> Vehicle | None:
     """One vehicle; None if there is none of that key."""
     body = connection.scalar(select(_vehicle.c.body).where(_vehicle.c.key == key))

@@ -8,7 +8,7 @@ from sqlalchemy import Connection, select
 from frostwatch.advice.board import Board
 from frostwatch.advice.reminders import Decision
 from frostwatch.ports.outbox import round_reminder
-from frostwatch.ports.pages import VehicleFile, Yard
+from frostwatch.ports.pages import VehicleFile, WalkFile, Yard
 from frostwatch.records.entries import Entry
 from frostwatch.storage import (
     board_rows,
@@ -71,6 +71,24 @@ class SqlPages:
                 said=_said(connection, key, now),
                 people={p.key: p for p in fleet_rows.load_people(connection)},
                 round=round_rows.open_round(connection, site.key, now),
+            )
+
+    def walk(self, code: str) -> WalkFile | None:
+        """A released round; None if there is none of that code."""
+        with self._database.reading() as connection:
+            walk = round_rows.load_round(connection, code)
+            if walk is None:
+                return None
+            (site,) = fleet_rows.load_sites(connection, [walk.site])
+            stops = [stop.stop.vehicle for stop in walk.stops]
+            stops += [stop.vehicle for stop in walk.left]
+            return WalkFile(
+                round=walk,
+                presses=round_rows.load_presses(connection, code),
+                site=site,
+                board=board_rows.load_board(connection, site.key),
+                vehicles=fleet_rows.vehicles_named(connection, stops),
+                people={p.key: p for p in fleet_rows.load_people(connection)},
             )
 
     def site_names(self) -> Mapping[str, str]:

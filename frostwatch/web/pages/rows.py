@@ -217,12 +217,16 @@ class Rows:
         """What was pressed at a stop, and by whom."""
         if press is None:
             return None
-        t = self._t
-        values = {"who": self.who(press.by), "at": t.clock(press.at)}
-        if press.kind is PressKind.COULD_NOT and press.obstacle is not None:
-            why = t.words.obstacles[press.obstacle]
-            return t("pressed.could_not", why=why, **values)
-        return t(f"pressed.{press.kind.value}", **values)
+        return pressed_words(press, self.who(press.by), self._t)
+
+
+def pressed_words(press: Press, who: str, tongue: Tongue) -> Markup:
+    """What was pressed at a stop."""
+    values = {"who": who, "at": tongue.clock(press.at)}
+    if press.kind is PressKind.COULD_NOT and press.obstacle is not None:
+        why = tongue.words.obstacles[press.obstacle]
+        return tongue("pressed.could_not", why=why, **values)
+    return tongue(f"pressed.{press.kind.value}", **values)
 
 
 def named(key: str, people: Mapping[str, Person]) -> str:

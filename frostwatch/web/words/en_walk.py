@@ -92,6 +92,7 @@ WALK: dict[str, Leaf] = {
     "walk.code.wrong": "No round has this code now. Look at the sheet again, or ask for a new one.",
     "walk.who.title": "Who walks?",
     "walk.who.label": "Your initials or name, as they shall stand in the record",
+    "walk.who.wrong": "Give a name of at most 40 letters that can be shown.",
     "walk.who.do": "Begin",
     "walk.not_kept": "Not kept: {why}",
     "walk.line": "{job}",

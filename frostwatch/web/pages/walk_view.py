@@ -1,0 +1,309 @@
+"""A walk in words: its head, the stop one stands at, the rest of the line, and its end."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from markupsafe import Markup
+
+from frostwatch.advice.board import Standing
+from frostwatch.advice.marks import Mark, vessel_of
+from frostwatch.advice.release import late_vehicles
+from frostwatch.advice.rounds import Stop
+from frostwatch.advice.walk import PressKind, StopNow, stops_now
+from frostwatch.errors import FrostwatchError
+from frostwatch.fleet.layouts import layout_of
+from frostwatch.fleet.vehicles import Circuit, Vehicle
+from frostwatch.messages.wording.draft import Job
+from frostwatch.ports.pages import WalkFile
+from frostwatch.records.entries import Evidence, State
+from frostwatch.web.pages.rows import named, pressed_words
+from frostwatch.web.pages.yard_now import Sky, sky_of
+from frostwatch.web.vessel_marks import shown
+from frostwatch.web.words import Tongue
+
+MOST_WAYS = 2
+"""So many outlets of one vessel are named in a line."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WetLine:
+    """One vessel that still holds water.
+
+    Attributes:
+        vessel: which.
+        look: fill of its mark.
+        edge: edge of its mark.
+        share: height of the water [fraction]; None where the fill says it.
+        name: what it is, with its litres.
+        where: where it lets go in this vehicle.
+    """
+
+    vessel: str
+    look: str
+    edge: str
+    share: float | None
+    name: str
+    where: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WalkLine:
+    """One stop.
+
+    Attributes:
+        number: its place.
+        first: belongs to the first loop.
+        vehicle: key.
+        bay: what it is called.
+        key: where its key hangs, in words.
+        about: kind and plate.
+        job: what there is to do.
+        done_word: what the one button says.
+        done_kind: what it means.
+        wet: what still holds water.
+        minutes: how long it takes.
+        added: when it joined the round, "" for a stop released with it.
+        late: it is to be left alone by now.
+        pressed: what was pressed, "" for nothing.
+        press_id: id of that press.
+        kind: what it was, "" for nothing.
+    """
+
+    number: int
+    first: bool
+    vehicle: str
+    bay: str
+    key: str
+    about: str
+    job: str
+    done_word: str
+    done_kind: str
+    wet: tuple[WetLine, ...]
+    minutes: str
+    added: str
+    late: bool
+    pressed: Markup | str
+    press_id: str
+    kind: str
+
+    @property
+    def is_open(self) -> bool:
+        """Nobody was there yet."""
+        return not self.press_id
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Twice:
+    """A stop at which two people pressed different things."""
+
+    vehicle: str
+    bay: str
+    said: tuple[Markup, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WalkView:
+    """What the page shows.
+
+    Attributes:
+        code: of the round.
+        by: the hour to work to; None where none is known.
+        was: the hour before; None if it never changed.
+        stale: what is to be minded about the forecast; None for nothing.
+        lines: every stop in order.
+        here: the stop one stands at; None where all are done.
+        closed: when it was handed back; None while it is walked.
+        ended: when the last stop was pressed; None while some are open.
+        say: how many are seen.
+        twice: stops with two records.
+        still: stops that could not be done, or in part.
+        took: how long it took; None before the last press.
+        issue: forecast that was used; None for none.
+        left: stops below the cut line were not walked.
+    """
+
+    code: str
+    by: Markup | None
+    was: Markup | None
+    stale: Markup | None
+    lines: tuple[WalkLine, ...]
+    here: WalkLine | None
+    closed: Markup | None
+    ended: Markup | None
+    say: Markup
+    twice: tuple[Twice, ...]
+    still: tuple[WalkLine, ...]
+    took: Markup | None
+    issue: Markup | None
+    left: bool
+
+    @property
+    def count(self) -> int:
+        """Stops of the round."""
+        return len(self.lines)
+
+
+def walk_view(file: WalkFile, tongue: Tongue, *, stop: str = "") -> WalkView:
+    """Put a round on its way into words.
+
+    Args:
+        file: the round.
+        tongue: language, zone and moment.
+        stop: key of the vehicle one wants to stand at, "" for the next one.
+    """
+    return _Walk(file, tongue, stop).view()
+
+
+class _Walk:
+    def __init__(self, file: WalkFile, tongue: Tongue, stop: str) -> None:
+        self._file, self._t, self._asked = file, tongue, stop
+        board = file.board
+        self._sky = sky_of(board, tongue.now)
+        self._standings: Mapping[str, Standing] = (
+            {s.vehicle: s for s in board.vehicles} if board is not None else {}
+        )
+        known = self._sky in (Sky.FRESH, Sky.OLDER)
+        late = late_vehicles(self._standings.values()) if known else frozenset[str]()
+        self._stops = stops_now(file.round, file.presses, late)
+
+    def view(self) -> WalkView:
+        """The whole page."""
+        t, walk = self._t, self._file.round
+        lines = tuple(self._line(stop) for stop in self._stops)
+        ended = self._ended()
+        return WalkView(
+            code=walk.code,
+            by=t.by(walk.act_by) if walk.act_by is not None else None,
+            was=t.hour(walk.was_act_by) if walk.was_act_by is not None else None,
+            stale=self._stale(),
+            lines=lines,
+            here=self._here(lines),
+            closed=t.hour(walk.handed_back_at) if walk.handed_back_at is not None else None,
+            ended=t.hour(ended) if ended is not None else None,
+            say=self._say(),
+            twice=tuple(self._twice(stop) for stop in self._stops if stop.disagrees),
+            still=tuple(line for line in lines if line.kind in ("could not", "part", "looked")),
+            took=self._took(),
+            issue=t.hour(walk.issued_at) if walk.issued_at is not None else None,
+            left=bool(walk.left),
+        )
+
+    def _here(self, lines: Sequence[WalkLine]) -> WalkLine | None:
+        """The stop asked for if it is open, or the first open one."""
+        still = [line for line in lines if line.is_open]
+        asked = next((line for line in still if line.vehicle == self._asked), None)
+        return asked or (still[0] if still else None)
+
+    def _ended(self) -> datetime | None:
+        presses = [stop.press for stop in self._stops if stop.press is not None]
+        if len(presses) < len(self._stops):
+            return None
+        return max((press.at for press in presses), default=self._t.now)
+
+    def _stale(self) -> Markup | None:
+        if self._sky is Sky.OLDER:
+            return self._t("walk.stale")
+        return None if self._sky is Sky.FRESH else self._t("walk.no_forecast")
+
+    def _say(self) -> Markup:
+        t, every = self._t, len(self._stops)
+        seen = sum(
+            stop.press is not None and stop.press.kind is PressKind.DONE for stop in self._stops
+        )
+        if seen == every:
+            return t("walk.end.say.all", n=every)
+        return t("walk.end.say", n=seen, all=every)
+
+    def _took(self) -> Markup | None:
+        at = sorted(stop.press.at for stop in self._stops if stop.press is not None)
+        if len(at) < 2 or len(at) < len(self._stops):
+            return None
+        t = self._t
+        took = (at[-1] - at[0]).total_seconds() / 60.0
+        estimate = t.minutes(self._file.round.minutes)
+        return t("walk.end.took.say", took=t.minutes(took), estimate=estimate)
+
+    def _twice(self, stop: StopNow) -> Twice:
+        presses = [press for press in (stop.press, *stop.others) if press is not None]
+        said = tuple(pressed_words(p, self._who(p.by), self._t) for p in presses)
+        return Twice(vehicle=stop.walk.stop.vehicle, bay=self._bay(stop.walk.stop), said=said)
+
+    def _who(self, key: str) -> str:
+        return named(key, self._file.people)
+
+    def _bay(self, stop: Stop) -> str:
+        vehicle = self._file.vehicles.get(stop.vehicle)
+        return (vehicle.name or vehicle.bay or vehicle.key) if vehicle is not None else stop.bay
+
+    def _line(self, now: StopNow) -> WalkLine:
+        t, stop = self._t, now.walk.stop
+        vehicle = self._file.vehicles.get(stop.vehicle)
+        late = now.too_late and now.is_open
+        done = "walk.looked" if late else "walk.done.look" if stop.job is Job.LOOK else "walk.done"
+        press = now.press
+        return WalkLine(
+            number=now.walk.number,
+            first=now.walk.first,
+            vehicle=stop.vehicle,
+            bay=self._bay(stop),
+            key=vehicle.key_place if vehicle is not None else "",
+            about=self._about(vehicle),
+            job=str(t("walk.look_only")) if late else t.words.jobs[stop.job],
+            done_word=str(t(done)),
+            done_kind=(PressKind.LOOKED if late else PressKind.DONE).value,
+            wet=tuple(self._wet(stop, vehicle)),
+            minutes=t.minutes(stop.minutes),
+            added=t.clock(now.walk.added_at) if now.walk.added_at is not None else "",
+            late=late,
+            pressed=pressed_words(press, self._who(press.by), t) if press is not None else "",
+            press_id=press.id if press is not None else "",
+            kind=press.kind.value if press is not None else "",
+        )
+
+    def _about(self, vehicle: Vehicle | None) -> str:
+        if vehicle is None:
+            return ""
+        kind = self._t.words.layouts.get(vehicle.layout, vehicle.layout)
+        return f"{kind} ··{vehicle.plate_end}" if vehicle.plate_end else kind
+
+    def _wet(self, stop: Stop, vehicle: Vehicle | None) -> list[WetLine]:
+        t = self._t
+        standing = self._standings.get(stop.vehicle)
+        marks = {mark.vessel: mark for mark in standing.marks} if standing is not None else {}
+        ways = _ways(vehicle, {wet.circuit for wet in stop.wet})
+        found = []
+        for vessel in dict.fromkeys(vessel_of(wet.circuit) for wet in stop.wet):
+            mark = shown(marks.get(vessel) or _unknown(vessel), t)
+            name = f"{mark.name} {mark.label}" if mark.label else mark.name
+            where = [t.words.lets_go.get(way, way) for way in ways.get(vessel, ())]
+            found.append(
+                WetLine(
+                    vessel=vessel,
+                    look=mark.look,
+                    edge=mark.edge,
+                    share=mark.share,
+                    name=name,
+                    where="; ".join(where[:MOST_WAYS]),
+                )
+            )
+        return found
+
+
+def _unknown(vessel: str) -> Mark:
+    return Mark(vessel=vessel, state=State.UNKNOWN, evidence=Evidence.EXPIRED, wet=True)
+
+
+def _ways(vehicle: Vehicle | None, wet: set[Circuit]) -> dict[str, list[str]]:
+    """Vessel -> where its wet circuits let go, each way once."""
+    try:
+        items = layout_of(vehicle).items if vehicle is not None else ()
+    except FrostwatchError:
+        items = ()
+    found: dict[str, list[str]] = {}
+    for item in items:
+        if item.circuit in wet and item.lets_go:
+            ways = found.setdefault(vessel_of(item.circuit), [])
+            if item.lets_go not in ways:
+                ways.append(item.lets_go)
+    return found
