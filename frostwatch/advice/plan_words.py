@@ -61,10 +61,7 @@ class PlanWords:
 
     def heat(self, source: HeatSource) -> str:
         """A source with its power: gas 6 kW."""
-        kw = source.power_w / 1000.0
-        return self.texts.heat[source.fuel.value].format(
-            kw=self.speech.number(kw, 0 if kw == int(kw) else 1)
-        )
+        return self.speech.heat(source.fuel.value, source.power_w)
 
     def hour(self, moment: datetime) -> str:
         """Day and time."""

@@ -36,6 +36,9 @@ class Reason(StrEnum):
     FORECAST_LOST = "no usable forecast"
     CLEARED = "cleared"
     NOT_DELIVERED = "neither delivered nor answered"
+    PLANNED = "a handover is near"
+    HOUR_MOVED = "heating-on hour moved"
+    HEATING_ON = "heating on now"
 
     DRAINED = "nothing: drained"
     VALVE = "nothing: only the heater tank, whose valve opens by itself"
@@ -150,6 +153,7 @@ class Reminder:
             in sight.
         thaw_waits: it had thawed when they could look, and they had been told enough that day.
         answer: the latest answer.
+        about: what it is about beside frost: "handover"; "" for frost.
     """
 
     key: str
@@ -167,6 +171,7 @@ class Reminder:
     begins: datetime | None = None
     thaw_waits: bool = False
     answer: Answer | None = None
+    about: str = ""
 
     @property
     def is_tally(self) -> bool:

@@ -20,6 +20,8 @@ from frostwatch.records.standing_water import CircuitWater
 from frostwatch.weather.forecast import ForecastStanding
 from frostwatch.weather.site_air import SiteAir
 
+HANDOVER = "handover"
+"""What a reminder is about that tells a plan rather than frost."""
 ReadOff = tuple[str, datetime, tuple[Slot, ...], bool, float, float]
 """Vehicle, moment, and what the reading of a night depends on: slots, staff, way, work."""
 
@@ -137,11 +139,17 @@ class SiteView:
 
     @cached_property
     def matters(self) -> dict[tuple[str, str], Reminder]:
-        """(person, vehicle) -> standing matter; vehicle "" is the person's tally."""
+        """(person, vehicle) -> matter of frost; vehicle "" is the person's tally."""
         return {
             (matter.recipient, matter.vehicle): matter
             for matter in sorted(self.reminders, key=lambda m: (m.raised_at, m.key))
+            if not matter.about
         }
+
+    @cached_property
+    def handover_matters(self) -> dict[str, Reminder]:
+        """Key -> what was told of a handover."""
+        return {matter.key: matter for matter in self.reminders if matter.about == HANDOVER}
 
     @cached_property
     def _staff(self) -> tuple[Person, ...]:

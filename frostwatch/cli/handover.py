@@ -60,15 +60,18 @@ def handover(
     kit, ledger = open_kit(settings)
     try:
         book = kit.ledger.load(now)
+        laws = kit.lessons.laws() if kit.lessons is not None else {}
         if not vehicle:
-            days = days_of(book, kit.forecasts, now)
+            days = days_of(book, kit.forecasts, now, laws=laws)
             if as_json:
                 say_json([_day_as_json(day) for day in days])
             else:
                 say(plain(_days_in_words(days, _language(language), now)))
             return
         wanted = _wanted(at, fill)
-        one, weather = plan_one(book, kit.forecasts, vehicle, now, handover=wanted, sources=sources)
+        one, weather = plan_one(
+            book, kit.forecasts, vehicle, now, handover=wanted, sources=sources, laws=laws
+        )
     finally:
         ledger.close()
     if as_json:

@@ -1,25 +1,36 @@
 """Handovers of a running service: gathered from ledger and forecast, planned, put in order."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from types import MappingProxyType
+
+import structlog
 
 from frostwatch.advice.handover import Case, Plan, best_of, plan_for
 from frostwatch.advice.heat_sources import sources_of
+from frostwatch.advice.plan_calls import TOLD_AHEAD, Proposed, say_plans
+from frostwatch.advice.reminders import Reminder
 from frostwatch.advice.shared import choice_of, choices_for
 from frostwatch.advice.shared_board import Conflict, conflicts_of
 from frostwatch.advice.shared_order import Order, order_for
+from frostwatch.advice.view import SiteView
 from frostwatch.advice.warm_up import standing as standing_of
 from frostwatch.advice.ways_out import WaysOut, ways_out
-from frostwatch.errors import FleetError, NoForecastError
+from frostwatch.errors import FleetError, FrostwatchError, NoForecastError
 from frostwatch.fleet.heat import Handover, HeatSource
 from frostwatch.fleet.sites import Site
+from frostwatch.messages.wording.draft import Draft
 from frostwatch.ports import Book, Forecasts
 from frostwatch.service.kit import MEMBERS
 from frostwatch.service.nights import Memory, Van, air_of, point_of
 from frostwatch.weather.forecast import FetchFailure, Forecast, standing
+from frostwatch.weather.members import DEFAULT_LAW, ErrorLaw
 from frostwatch.weather.site_air import SiteAir
 
+log = structlog.get_logger()
+
+NO_LAWS: Mapping[str, ErrorLaw] = MappingProxyType({})
 AHEAD = timedelta(days=3)
 """Handovers within so long are shown."""
 
@@ -72,8 +83,10 @@ class SiteWeather:
     air: SiteAir
 
 
-def weather_at(forecasts: Forecasts, site: Site, now: datetime) -> SiteWeather:
-    """The air at a site.
+def weather_at(
+    forecasts: Forecasts, site: Site, now: datetime, law: ErrorLaw = DEFAULT_LAW
+) -> SiteWeather:
+    """The air at a site; ``law`` is how wrong forecasts are there.
 
     Raises:
         NoForecastError: there is no usable forecast; that does not mean no frost.
@@ -88,7 +101,7 @@ def weather_at(forecasts: Forecasts, site: Site, now: datetime) -> SiteWeather:
             f"There is no usable forecast for {site.name}: {why} This does not mean no frost: "
             "no hour can be told."
         )
-    air = air_of(site, forecast, now, colder_k=known.colder_k, members=MEMBERS)
+    air = air_of(site, forecast, now, colder_k=known.colder_k, members=MEMBERS, law=law)
     return SiteWeather(site=site, forecast=forecast, colder_k=known.colder_k, air=air)
 
 
@@ -123,6 +136,7 @@ def plan_one(
     *,
     handover: Handover | None = None,
     sources: Sequence[HeatSource] = (),
+    laws: Mapping[str, ErrorLaw] = NO_LAWS,
 ) -> tuple[Planned, SiteWeather]:
     """The plan of one vehicle.
 
@@ -133,6 +147,7 @@ def plan_one(
         now: aware UTC time.
         handover: the hour; None takes the one entered.
         sources: what to warm it with; none takes its own.
+        laws: site -> how wrong forecasts are there, where that was learnt.
 
     Raises:
         FleetError: the vehicle or its handover is not entered, or the hour has passed.
@@ -151,11 +166,38 @@ def plan_one(
         raise FleetError(f"vehicle {key}: the hour {wanted.at:%Y-%m-%d %H:%M} UTC has passed.")
     site = next(one for one in book.sites if one.key == vehicle.site)
     van = Memory().van(vehicle, book.entries.get(key, ()), now)
-    weather = weather_at(forecasts, site, now)
+    weather = weather_at(forecasts, site, now, laws.get(site.key, DEFAULT_LAW))
     return planned(case_of(van, site, weather.air, wanted, now), sources), weather
 
 
-def days_of(book: Book, forecasts: Forecasts, now: datetime, site: str = "") -> list[SiteDay]:
+def plans_told(
+    view: SiteView, vans: Sequence[Van], air: SiteAir | None, now: datetime
+) -> tuple[list[Draft], list[Reminder]]:
+    """Handover plans that are told now, and what stands told afterwards.
+
+    A vehicle that cannot be planned is left out and logged; without air nothing is told anew.
+    """
+    proposed: dict[str, Proposed] = {}
+    for van in vans if air is not None else ():
+        wanted = van.vehicle.handover
+        if air is None or wanted is None or not now < wanted.at <= now + TOLD_AHEAD:
+            continue
+        try:
+            one = planned(case_of(van, view.site, air, wanted, now))
+        except FrostwatchError as fault:
+            log.error("handover not planned", vehicle=van.vehicle.key, cause=str(fault))
+            continue
+        proposed[van.vehicle.key] = Proposed(plan=one.best, out=one.out)
+    return say_plans(view, proposed, now)
+
+
+def days_of(
+    book: Book,
+    forecasts: Forecasts,
+    now: datetime,
+    site: str = "",
+    laws: Mapping[str, ErrorLaw] = NO_LAWS,
+) -> list[SiteDay]:
     """Handovers of the next three days, site by site, with what they share.
 
     Raises:
@@ -173,7 +215,7 @@ def days_of(book: Book, forecasts: Forecasts, now: datetime, site: str = "") -> 
         ]
         if not vehicles:
             continue
-        weather = weather_at(forecasts, one, now)
+        weather = weather_at(forecasts, one, now, laws.get(one.key, DEFAULT_LAW))
         memory = Memory()
         cases = [
             case_of(

@@ -8,7 +8,7 @@ from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
 from frostwatch.messages.replies import link_path, season_end
 from frostwatch.messages.wording import word
-from frostwatch.messages.wording.draft import Draft, Form
+from frostwatch.messages.wording.draft import Draft, Form, Kind
 from frostwatch.ports import AnswerLink, Message
 from frostwatch.service.kit import Kit
 
@@ -21,7 +21,9 @@ def letters_for(
     links: list[AnswerLink] = []
     by_key = {person.key: person for person in people}
     for draft in drafts:
-        code = kit.new_code() if kit.links is not None else ""
+        # what a link opens asks "is it drained?", which is no question to a plan
+        is_plan = draft.kind is Kind.WARM_UP
+        code = kit.new_code() if kit.links is not None and not is_plan else ""
         person = by_key[draft.recipient]
         messages += messages_for(draft, person, now, public_url=kit.public_url, code=code)
         if code:

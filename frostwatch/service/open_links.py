@@ -186,7 +186,9 @@ def _van(
 ) -> OpenVan:
     entries = book.entries.get(vehicle.key, ())
     water = water_of(vehicle, layout, entries, now)
-    matters = tuple(m for m in book.reminders.get(vehicle.site, ()) if m.vehicle == vehicle.key)
+    matters = tuple(
+        m for m in book.reminders.get(vehicle.site, ()) if m.vehicle == vehicle.key and not m.about
+    )
     since = min([link.made_at, *(m.raised_at for m in matters if m.recipient == person.key)])
     answers = [a for a in book.answers.get(vehicle.key, ()) if a.at >= since]
     answer = latest_answer(answers, vehicle.key, person.key)

@@ -15,6 +15,7 @@ from frostwatch.advice.board import board_of
 from frostwatch.advice.harm import VehicleNight
 from frostwatch.advice.judge import Judgement, is_due, judge
 from frostwatch.advice.night_view import NightView
+from frostwatch.advice.plan_calls import plans_are_due
 from frostwatch.advice.view import ForecastBasis, SiteView, VehicleView
 from frostwatch.errors import FrostwatchError, LedgerError, NoForecastError
 from frostwatch.fleet.people import Person
@@ -22,6 +23,7 @@ from frostwatch.fleet.sites import Site
 from frostwatch.ports import Book, KeptState
 from frostwatch.service.boards import bands_of, is_old, night_of
 from frostwatch.service.gathering import people_of, vans_of
+from frostwatch.service.handovers import plans_told
 from frostwatch.service.kit import Kit
 from frostwatch.service.lessons import Lessons
 from frostwatch.service.letters import letters_for
@@ -233,7 +235,8 @@ def _groups(
     wet = 0
     for work in works:
         work.due = everything or is_due(work.view, now)
-        if not work.due and not is_old(book.boards, work.site.key, work.vans, now):
+        old = is_old(book.boards, work.site.key, work.vans, now)
+        if not (work.due or old or plans_are_due(work.view, now)):
             continue
         group.append(work)
         wet += len(work.stepped) if work.forecast is not None else 0
@@ -337,7 +340,8 @@ def _decide(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) 
     board = board_of(work.view, now) if book.boards is not None else None
     if work.due:
         work.judgement = judge(work.view, now)
-    drafts = work.judgement.drafts if work.judgement else ()
+    plans, told = ([], []) if kit.rule else plans_told(work.view, work.vans, work.air, now)
+    drafts = (*(work.judgement.drafts if work.judgement else ()), *plans)
     messages, links = letters_for(kit, drafts, work.view.people, work.site, now)
     if not keep:
         work.messages = len(messages)
@@ -347,7 +351,7 @@ def _decide(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) 
         work.site.key,
         now,
         states=tuple(work.states.values()),
-        reminders=said.reminders if said else (),
+        reminders=(*(said.reminders if said else ()), *told),
         decisions=said.decisions if said else (),
         messages=messages,
         links=links,

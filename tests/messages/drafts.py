@@ -13,6 +13,7 @@ from frostwatch.messages.wording.draft import (
     RollCounts,
     Take,
     Voice,
+    Warm,
     Wet,
 )
 
@@ -123,6 +124,42 @@ def _owner(kind: Kind, level: Level, facts: Facts, at: datetime = _OWNER_NOW, **
     return replace(draft, voice=Voice.OWNER, vehicles=("M1",))
 
 
+_NOW_PLAN = utc(14, 14)
+D08 = Facts(
+    place="Reisemobilhof Hinterlach",
+    zone="Europe/Berlin",
+    vans=("D08",),
+    count=1,
+    all_count=16,
+    issue_at=utc(14, 5),
+    credit=CREDIT,
+    warm=Warm(
+        at=utc(15, 9),
+        fuel="gas",
+        power_w=6000.0,
+        on_at=utc(15, 5, 45),
+        begins=utc(15, 5, 35),
+        shut_at=utc(15, 6, 20),
+        fill_at=utc(15, 7, 15),
+        hot_at=utc(15, 8, 10),
+        spare_min=30.0,
+        soak_c=-6.0,
+    ),
+)
+assert D08.warm is not None
+NO_HOT_WATER = replace(D08.warm, fuel="diesel", power_w=2000.0, shut_at=None, hot_at=None)
+LATE = Warm(
+    at=utc(15, 9),
+    fuel="electric",
+    power_w=1800.0,
+    indoors_by=utc(14, 17),
+    other_fuel="gas",
+    other_w=6000.0,
+    other_on=utc(15, 5, 45),
+    later_at=utc(15, 13, 30),
+)
+
+
 DRAFTS: dict[str, Draft] = {
     "outlook": _yard(
         Kind.OUTLOOK,
@@ -189,6 +226,12 @@ DRAFTS: dict[str, Draft] = {
             ),
         ),
     ),
+    "warm-up": _yard(Kind.WARM_UP, Level.ACT, D08, _NOW_PLAN),
+    "warm-up-no-hot-water": _yard(
+        Kind.WARM_UP, Level.ACT, replace(D08, warm=NO_HOT_WATER), _NOW_PLAN
+    ),
+    "warm-up-now": _yard(Kind.WARM_UP, Level.ACT, D08, utc(15, 5, 45), reason="heating on now"),
+    "warm-up-late": _yard(Kind.WARM_UP, Level.URGENT, replace(D08, warm=LATE), _NOW_PLAN),
     "no-forecast": _yard(
         Kind.NO_FORECAST,
         Level.ACT,

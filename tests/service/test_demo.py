@@ -1,12 +1,13 @@
 """The demo is laid out anew each time, in a folder of its own, with its story on today's date."""
 
+import json
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
 from frostwatch.errors import SettingsError
-from frostwatch.service.demo import OWN_FILES, PLACES, prepare
+from frostwatch.service.demo import OWN_FILES, PLACES, live_through, prepare
 from frostwatch.service.nights import point_of
 from frostwatch.storage.ledger import open_ledger
 from frostwatch.weather.forecast import Forecast
@@ -76,3 +77,17 @@ def test_its_entries_lie_before_its_day(tmp_path: Path) -> None:
 
     moments = [entry.at for own in book.entries.values() for entry in own]
     assert max(moments) < demo.now
+
+
+def test_the_dealer_is_told_the_plans_of_the_day_after(tmp_path: Path) -> None:
+    """D08 is to be handed over the next morning; D09's valve feels no heat, which is said too."""
+    demo = prepare(tmp_path / "demo", TODAY)
+    kit, ledger = open_kit(demo.settings)
+    live_through(kit, demo)
+    text = (demo.folder / "outbox" / "messages.jsonl").read_text(encoding="utf-8")
+    ledger.close()
+    plans = [m for m in map(json.loads, text.splitlines()) if m["kind"] == "warm-up"]
+    assert {m["to"] for m in plans} == {"resi"}
+    assert any("Heizung an bis Do 06" in m["short"] for m in plans), plans
+    assert any("H-09 wird bis" in m["short"] for m in plans)
+    assert len(plans) == 2

@@ -26,6 +26,7 @@ HAZARDS: dict[Kind, tuple[str, ...]] = {
 """Cautions printed with each kind of message; dosing joins where there is something to dose."""
 
 CLEARED = "cleared"
+HEATING_ON = "heating on now"
 
 
 def word(draft: Draft, language: Language, form: Form) -> Text:
@@ -97,6 +98,11 @@ def keys_for(draft: Draft) -> Iterator[str]:
     kind = draft.kind.value
     if draft.kind is Kind.NO_FORECAST and draft.reason == CLEARED:
         kind = "forecast back"
+    warm = draft.facts.warm
+    if warm is not None and warm.on_at is None:
+        kind = "warm-up late"
+    elif warm is not None and draft.reason == HEATING_ON:
+        kind = "warm-up now"
     voices = {Voice.CUSTOMER: (".customer", ".owner", ""), Voice.OWNER: (".owner", "")}
     many = len(draft.facts.vans) > 1
     for voice in voices.get(draft.voice, ("",)):
@@ -147,6 +153,8 @@ def hazards_for(draft: Draft) -> tuple[str, ...]:
     """Cautions that belong to what the message asks for."""
     found = HAZARDS.get(draft.kind, ())
     facts = draft.facts
+    if facts.warm is not None:
+        return ("electric",) if facts.warm.fuel == "electric" else ("heating",)
     dosing = facts.job is Job.DOSE_TRAPS or any(what is Take.DOSE for what, _ in facts.take)
     if facts.job is Job.DOSE_TRAPS:
         found = tuple(hazard for hazard in found if hazard != "draining")

@@ -22,6 +22,7 @@ class Kind(StrEnum):
     ROLL = "roll"
     NO_FORECAST = "no forecast"
     SEASON = "season"
+    WARM_UP = "warm-up"
 
 
 class Level(StrEnum):
@@ -125,6 +126,7 @@ class Facts:
         issue_at: issue of the forecast used, UTC.
         colder_k: what all members are lowered by because the forecast is old [K].
         credit: words the data's licence asks for.
+        warm: how a vehicle is made ready; only in a warm-up plan.
     """
 
     place: str
@@ -161,6 +163,46 @@ class Facts:
     issue_at: datetime | None = None
     colder_k: float = 0.0
     credit: tuple[str, ...] = ()
+    warm: "Warm | None" = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Warm:
+    """How a vehicle is made ready for an hour, or what to do instead; hours UTC.
+
+    Attributes:
+        at: hour of the handover or trip.
+        fuel: what warms it: gas, diesel or electric.
+        power_w: its heat [W].
+        on_at: heating on by; None where it does not fit.
+        begins: when somebody must be there.
+        shut_at: when the dump valve should stay shut; None without one.
+        fill_at: when water may go in.
+        hot_at: when the water is hot; None without a water heater.
+        spare_min: what is left then [min].
+        soak_c: cabin at heating on, likely [degC].
+        indoors_by: into a warm building by; only where it does not fit, like what follows.
+        other_fuel: another source that fits, "" for none.
+        other_w: its heat [W].
+        other_on: heating on by, with it.
+        later_at: the first hour at which it can be ready.
+    """
+
+    at: datetime
+    fuel: str
+    power_w: float
+    on_at: datetime | None = None
+    begins: datetime | None = None
+    shut_at: datetime | None = None
+    fill_at: datetime | None = None
+    hot_at: datetime | None = None
+    spare_min: float = 0.0
+    soak_c: float | None = None
+    indoors_by: datetime | None = None
+    other_fuel: str = ""
+    other_w: float = 0.0
+    other_on: datetime | None = None
+    later_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

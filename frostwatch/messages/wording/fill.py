@@ -237,6 +237,45 @@ def _link(draft: Draft, speech: Speech, cut: Cut) -> str | None:
     return draft.link or ("" if speech.form is Form.SHORT else None)
 
 
+def _warm_hour(field: str) -> Callable[[Draft, Speech, Cut], str | None]:
+    """An hour of a warm-up plan; of the day of heating on by the clock alone."""
+
+    def value(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+        warm = draft.facts.warm
+        moment = getattr(warm, field) if warm is not None else None
+        if warm is None or moment is None:
+            return None
+        local = moment.astimezone(speech.zone)
+        after = warm.on_at is not None and field in ("shut_at", "fill_at", "hot_at")
+        if after and warm.on_at and warm.on_at.astimezone(speech.zone).date() == local.date():
+            return speech.clock(local)
+        return speech.hour(moment)
+
+    return value
+
+
+def _heat(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    warm = draft.facts.warm
+    return speech.heat(warm.fuel, warm.power_w) if warm is not None else None
+
+
+def _other(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    warm = draft.facts.warm
+    if warm is None or not warm.other_fuel:
+        return None
+    return speech.heat(warm.other_fuel, warm.other_w)
+
+
+def _spare(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    warm = draft.facts.warm
+    return speech.minutes(warm.spare_min) if warm is not None and warm.on_at else None
+
+
+def _soak(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    warm = draft.facts.warm
+    return speech.degrees(warm.soak_c) if warm is not None and warm.soak_c is not None else None
+
+
 _VALUES: dict[str, Callable[[Draft, Speech, Cut], str | None]] = {
     "place": _place,
     "van": _van,
@@ -273,6 +312,19 @@ _VALUES: dict[str, Callable[[Draft, Speech, Cut], str | None]] = {
     "job": _job,
     "else": _else,
     "credit": _credit,
+    "at": _warm_hour("at"),
+    "on": _warm_hour("on_at"),
+    "begins": _warm_hour("begins"),
+    "shut": _warm_hour("shut_at"),
+    "fill": _warm_hour("fill_at"),
+    "hot": _warm_hour("hot_at"),
+    "indoors": _warm_hour("indoors_by"),
+    "otheron": _warm_hour("other_on"),
+    "later": _warm_hour("later_at"),
+    "heat": _heat,
+    "other": _other,
+    "spare": _spare,
+    "soak": _soak,
     "link": _link,
     "stop": lambda draft, speech, cut: draft.stop or None,
     "seen": _rolled("drained_seen"),

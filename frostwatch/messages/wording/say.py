@@ -10,6 +10,7 @@ from frostwatch.fleet.people import Language
 from frostwatch.fleet.vehicles import Circuit
 from frostwatch.languages.phrases import Counted
 from frostwatch.messages.wording.draft import Form, Take, Wet
+from frostwatch.messages.wording.plans import PLANS
 from frostwatch.messages.wording.texts import Words
 
 NBSP = "\u00a0"
@@ -100,6 +101,12 @@ class Speech:
             return f"{whole}{self.space}{self.words.minute}"
         hours, rest = divmod(whole, 60)
         return f"{hours}{self.space}h{self.space}{rest:02d}{self.space}{self.words.minute}"
+
+    def heat(self, fuel: str, power_w: float) -> str:
+        """A source of heat with its power."""
+        kw = power_w / 1000.0
+        number = self.number(kw, 0 if kw == int(kw) else 1)
+        return PLANS[self.language].heat[fuel].format(kw=number)
 
     def clock(self, at: datetime) -> str:
         """Time of day of a local time."""

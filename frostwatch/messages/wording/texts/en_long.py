@@ -3,6 +3,20 @@
 from frostwatch.languages.phrases import Counted, ToYou, with_customers
 from frostwatch.messages.wording.texts import Long
 
+_GATES = (
+    (
+        "The dump valve should stay shut from about {shut}; if it pops, ten more minutes, never "
+        "wedge it.",
+        "",
+    ),
+    ("Fill when it is 5 °C at the pump, about {fill}; hot taps first.",),
+    ("Water heating on when they run without air; hot about {hot}.", ""),
+    ("Then the leak check: the pump stays silent for ten minutes. {spare} to spare.",),
+    ("The gates decide, the clock is a plan.",),
+    ("If it stays outside unheated afterwards, drain it again.",),
+)
+"""What a warm-up plan says after the heating is on."""
+
 _LONG = {
     "outlook": Long(
         headline=(
@@ -204,6 +218,32 @@ _LONG = {
                 "If it is drained already, tell us, and you hear nothing.",
             ),
             ("If not, you hear from us once, in time, before the first frost that matters.",),
+        ),
+    ),
+    "warm-up": Long(
+        headline=("{van}: heating on by {on}, for {at}.",),
+        sentences=(
+            ("{heat}, somebody present from {begins}.",),
+            (
+                "It will stand at about {soak} °C inside; the plan goes by the cold end of the "
+                "forecast.",
+            ),
+            *_GATES,
+        ),
+    ),
+    "warm-up now": Long(
+        headline=("{van}: heating on now, for {at}.",),
+        sentences=(
+            ("{heat}, lockers and heater compartment open, water heating off, somebody present.",),
+            *_GATES,
+        ),
+    ),
+    "warm-up late": Long(
+        headline=("{van} cannot be ready by {at} on {heat}.",),
+        sentences=(
+            ("Bring it into a warm building by {indoors}.",),
+            ("Or use {other}, heating on by {otheron}.", ""),
+            ("Or move the hour to {later}.", ""),
         ),
     ),
 }

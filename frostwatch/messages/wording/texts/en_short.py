@@ -117,6 +117,25 @@ _SHORT: dict[str, Choice] = {
         "and you hear nothing. {link}",
         "{van}: frosts are near. {link}",
     ),
+    "warm-up": (
+        "{van} for {at}: heating on by {on} ({heat}). Valve about {shut}, fill {fill}, hot {hot}. "
+        "Go by valve and 5 C at the pump. {link}",
+        "{van} for {at}: heating on by {on} ({heat}). Fill about {fill}. Go by 5 C at the pump. "
+        "{link}",
+        "{van} for {at}: heating on by {on}. {link}",
+    ),
+    "warm-up now": (
+        "{van} for {at}: heating on now ({heat}), lockers open, water heating off. "
+        "Valve about {shut}, fill {fill}. {link}",
+        "{van} for {at}: heating on now ({heat}), lockers open, water heating off. Fill {fill}. "
+        "{link}",
+        "{van} for {at}: heating on now. {link}",
+    ),
+    "warm-up late": (
+        "{van} cannot be ready by {at} on {heat}. Indoors by {indoors}"
+        "[, or {other} from {otheron}][, or at {later}]. {link}",
+        "{van} cannot be ready by {at}. Indoors by {indoors}. {link}",
+    ),
 }
 
 SHORT = with_customers(_SHORT)
