@@ -49,14 +49,22 @@ class Begun:
         )
 
 
-def begin(request: Request, visitor: Visitor, *, here: str) -> Begun | HTMLResponse:
+def begin(
+    request: Request, visitor: Visitor, *, here: str, site: str | None = None
+) -> Begun | HTMLResponse:
     """Begin a page about a site; where there is no site, or no vehicle, that is the page.
+
+    Args:
+        request: the request.
+        visitor: who asks.
+        here: which page of the navigation it is.
+        site: key of the site, where the page itself says so; else it stands in the query.
 
     Raises:
         NotSignedInError: nobody is signed in.
         NotForYouError: the site asked for is not there, or not theirs to see.
     """
-    place = place_of(request, visitor)
+    place = place_of(request, visitor, site)
     room = room_of(request)
     now = room.clock()
     yard = room.pages.yard(place.key, now) if place is not None else None

@@ -43,6 +43,8 @@ class StopRow:
         job: what there is to do.
         notes: what else is to be known.
         about: kind, plate and key.
+        plate: end of its plate, "" if none is entered.
+        key: where its key hangs, "" if none is entered.
         marks: under the six heads.
         early: earliest hour; None where none is known.
         likely: likely hour.
@@ -60,6 +62,8 @@ class StopRow:
     job: str
     notes: tuple[Markup, ...]
     about: str
+    plate: str
+    key: str
     marks: tuple[ShownMark | None, ...]
     early: Markup | None
     likely: Markup | None
@@ -121,6 +125,8 @@ class Rows:
             job=t.words.jobs[stop.job],
             notes=tuple(self._notes(line, stop)),
             about=about(line.vehicle, t),
+            plate=f"··{line.vehicle.plate_end}" if line.vehicle.plate_end else "",
+            key=line.vehicle.key_place,
             marks=in_columns(line.standing.marks, t),
             early=t.early(stop.earliest) if stop.earliest else None,
             likely=t.about(stop.likely) if stop.likely else None,

@@ -99,7 +99,9 @@ WALK: dict[str, Leaf] = {
     "walk.offline": "This page is kept on the phone.",
     "sheet.title": "Round sheet for printing",
     "sheet.back": "Back to the round",
-    "sheet.print": "Print",
+    "sheet.tags": "Print its tags",
+    "sheet.print.say": "Use your browser’s print command, paper A4, one ink is enough; the same "
+    "command keeps it as a PDF.",
     "sheet.head": "Round: act by {by}",
     "sheet.head.free": "Round of {day}",
     "sheet.say": Counted(
@@ -144,5 +146,8 @@ WALK: dict[str, Leaf] = {
     "tags.date": "Date",
     "tags.initials": "Initials",
     "tags.scan": "Scan for its record",
+    "tags.back": "Back",
+    "tags.page": "Tags {n} of {all}",
+    "tags.more": "Next {n}",
     "tags.none": "No vehicle here.",
 }
