@@ -182,7 +182,7 @@ def open_kit(settings: Settings, sleep: Sleep = time.sleep) -> tuple[Kit, "SqlLe
         channels=channels,
         forecasts=forecasts,
         members=settings.weather.members,
-        public_url=settings.public_url,
+        public_url=settings.public_url if settings.web.port else "",
         links=ledger.links,
         lessons=Lessons(ledger.lessons),
     )

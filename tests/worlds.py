@@ -91,6 +91,7 @@ class World:
             channels=self.channels,
             forecasts=self.weather,
             members=FEW_MEMBERS,
+            links=self.ledger.links,
         )
 
     def enter(

@@ -69,12 +69,13 @@ def source_folder() -> Path:
     return folder
 
 
-def prepare(folder: Path, today: datetime) -> Demo:
+def prepare(folder: Path, today: datetime, *, public_url: str = "") -> Demo:
     """Lay out the demo anew: its database, forecasts and outbox.
 
     Args:
         folder: emptied of an earlier demo.
         today: a moment of the day on which the demo is to play, UTC.
+        public_url: address of its pages, "" for none.
 
     Raises:
         SettingsError: the folder holds anything that no demo put there, or cannot be made.
@@ -87,6 +88,7 @@ def prepare(folder: Path, today: datetime) -> Demo:
     write_replies(folder / "recorded", places["place"], midnight)
     settings = Settings(
         database_url=f"sqlite:///{folder / 'demo.db'}",
+        public_url=public_url,
         weather=WeatherSettings(
             providers=(ProviderChoice.RECORDED,), recorded_folder=folder / "recorded"
         ),
@@ -94,7 +96,7 @@ def prepare(folder: Path, today: datetime) -> Demo:
     )
     ledger = open_ledger(settings.database_url)
     try:
-        _enter_places(ledger, midnight)
+        enter_places(ledger, midnight, begins=midnight + BEGINS)
     finally:
         ledger.close()
     return Demo(folder=folder, settings=settings, begins=midnight + BEGINS, now=midnight + NOW)
@@ -122,7 +124,17 @@ def _make_room(folder: Path) -> None:
         ) from failure
 
 
-def _enter_places(ledger: "SqlLedger", midnight: datetime) -> None:
+def enter_places(ledger: "SqlLedger", midnight: datetime, *, begins: datetime) -> None:
+    """Enter the three places with what is recorded about them.
+
+    Args:
+        ledger: an empty one.
+        midnight: 00:00 UTC of the demo's day.
+        begins: readings before it count as served, UTC.
+
+    Raises:
+        FleetError: one of the demo's files cannot be read.
+    """
     from frostwatch.storage.entry_files import read_entries_csv, shifted
     from frostwatch.storage.fleet_files import read_fleet_toml
 
@@ -143,8 +155,8 @@ def _enter_places(ledger: "SqlLedger", midnight: datetime) -> None:
             vehicles=[_moved(vehicle, by) for vehicle in fleet.vehicles],
         )
         ledger.add_entries(shifted((*read.entries, *entries), by))
-        for site in fleet.sites:  # readings before the demo's day were served
-            ledger.commit(site.key, midnight + BEGINS, judged_to=midnight + BEGINS)
+        for site in fleet.sites:
+            ledger.commit(site.key, begins, judged_to=begins)
 
 
 def _rotated_site(site: Site, days: int) -> Site:
@@ -166,27 +178,44 @@ def _moved(vehicle: Vehicle, by: timedelta) -> Vehicle:
 
 
 def live_through(
-    kit: Kit, demo: Demo, progress: Callable[[datetime], None] | None = None
-) -> Sequence[datetime]:
-    """Play the demo's day up to its present moment; returns when something was sent."""
-    memory = Memory()
-    sent = []
-    for moment in _moments(kit, demo):
+    kit: Kit,
+    demo: Demo,
+    *,
+    since: datetime | None = None,
+    until: datetime | None = None,
+    memory: Memory | None = None,
+    progress: Callable[[datetime], None] | None = None,
+) -> None:
+    """Play the demo: every pass and every message of a stretch of it.
+
+    What the pages show is made by the last pass alone: nobody looked in between.
+
+    Args:
+        kit: the demo's adapters.
+        demo: the demo.
+        since: moment up to which it was played before, UTC; None for its beginning.
+        until: moment up to which it is played, UTC; None for the one it is handed over at.
+        memory: what earlier passes of this process worked out.
+        progress: called with each moment.
+    """
+    begins, ends = since or demo.begins, until or demo.now
+    memory = memory or Memory()
+    quick = replace(kit, boards=False, near_only=True)
+    for moment in _moments(kit, begins, ends):
         if progress is not None:
             progress(moment)
-        run_pass(kit, moment, memory=memory)
-        if flush(kit.outbox, kit.channels, moment, limit=100).sent:
-            sent.append(moment)
-    return sent
+        run_pass(kit if moment == ends else quick, moment, memory=memory)
+        flush(kit.outbox, kit.channels, moment, limit=100)
 
 
-def _moments(kit: Kit, demo: Demo) -> Sequence[datetime]:
-    """Every half hour of the demo's day, and whenever somebody reads."""
-    looks = int((demo.now - demo.begins) / STEP) + 1
-    found = {demo.begins + n * STEP for n in range(looks)}
-    book = kit.ledger.load(demo.begins)
+def _moments(kit: Kit, begins: datetime, ends: datetime) -> Sequence[datetime]:
+    """Every half hour of a stretch, whenever somebody reads, and its end."""
+    found = {begins + n * STEP for n in range(int((ends - begins) / STEP) + 1)} | {ends}
+    book = kit.ledger.load(begins)
     for site in book.sites:
-        day = demo.begins.astimezone(site.zone).date()
-        for person in book.people:
-            found |= set(Diary(person=person, site=site).readings_on(day))
-    return sorted(moment for moment in found if demo.begins <= moment <= demo.now)
+        day, last = (moment.astimezone(site.zone).date() for moment in (begins, ends))
+        while day <= last:
+            for person in book.people:
+                found |= set(Diary(person=person, site=site).readings_on(day))
+            day += timedelta(days=1)
+    return sorted(moment for moment in found if begins <= moment <= ends)

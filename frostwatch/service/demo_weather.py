@@ -16,11 +16,13 @@ ISSUE_EVERY_H = 3
 PAST_H = 120
 AHEAD_H = 168
 DAYS = 8
-"""Days for which the demo has forecasts."""
+"""Days for which the demo has forecasts ..."""
+BEFORE_H = 75
+"""... and hours before its day."""
 
 
 def write_replies(folder: Path, places: list[Mapping[str, Any]], midnight: datetime) -> None:
-    """Write the replies of all places for the demo's day and the week after it.
+    """Write the replies of all places for the demo's day, three days before it and the week after.
 
     Args:
         folder: folder of recorded replies; made if missing.
@@ -30,7 +32,7 @@ def write_replies(folder: Path, places: list[Mapping[str, Any]], midnight: datet
     for place in places:
         target = folder / "forecasts" / NAME / str(place["site"])
         target.mkdir(parents=True, exist_ok=True)
-        for issue_h in range(-ISSUE_EVERY_H, 24 * DAYS, ISSUE_EVERY_H):
+        for issue_h in range(-BEFORE_H, 24 * DAYS, ISSUE_EVERY_H):
             arrival = midnight + timedelta(hours=issue_h, minutes=5)
             body = json.dumps(_reply(place, midnight, issue_h))
             (target / f"{arrival:{ARRIVAL}}.json").write_text(body, encoding="utf-8")

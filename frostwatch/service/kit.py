@@ -25,6 +25,7 @@ class Kit:
         rule: plain rule that takes the place of members and heat model, for comparison; None in
             any running service.
         near_only: nights are worked out as far ahead as messages look, no further; for replays.
+        boards: what pages show is kept as well; False where the next pass will do that.
         public_url: web address under which people reach this service, "" for none.
         links: where links are kept; None where nobody could open any.
         lessons: what the nights of each site taught; None takes every site by the default.
@@ -38,6 +39,7 @@ class Kit:
     members: int = MEMBERS
     rule: Rule | None = None
     near_only: bool = False
+    boards: bool = True
     public_url: str = ""
     links: LinkStore | None = None
     lessons: Lessons | None = None

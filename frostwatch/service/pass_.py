@@ -138,6 +138,8 @@ def run_pass(
     memory = memory or Memory()
     say = progress or (lambda words: None)
     book = kit.ledger.load(now)
+    if not kit.boards:
+        book = replace(book, boards=None)
     say(f"{len(book.vehicles)} vehicles at {len(book.sites)} sites")
     sites = [site for site in book.sites if everything or not _put_off(book, site, now)]
     points = {site.key: point_of(site) for site in sites}

@@ -16,6 +16,7 @@ from frostwatch.settings.model import (
     ServiceSettings,
     Settings,
     WeatherSettings,
+    WebSettings,
 )
 
 __all__ = [
@@ -28,6 +29,7 @@ __all__ = [
     "ServiceSettings",
     "Settings",
     "WeatherSettings",
+    "WebSettings",
     "find_config",
     "load_settings",
     "setting_names",

@@ -146,7 +146,8 @@ def _sentence(where: str, fault: Any) -> str:
     if fault["type"] in ("model_type", "model_attributes_type"):
         message = f"a table: a line [{name}] and its settings below"
     must = "" if message.startswith("must ") else "must be "
-    shown = "" if "key" in name or "url" in name else f" is {fault['input']!r}, it"
+    is_secret = any(word in name for word in ("key", "url", "token"))
+    shown = "" if is_secret else f" is {fault['input']!r}, it"
     return f"{where}: {name}{shown} {must}{message}."
 
 

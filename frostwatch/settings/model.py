@@ -2,6 +2,7 @@
 
 import re
 from enum import StrEnum
+from ipaddress import ip_address, ip_network
 from pathlib import Path
 from typing import Annotated, Any
 from urllib.parse import urlsplit
@@ -12,6 +13,8 @@ from pydantic_settings import BaseSettings, SettingsConfigDict
 from frostwatch.weather.asking import Use
 
 PREFIX = "FROSTWATCH_"
+SHORTEST_TOKEN = 20
+"""Fewer characters can be tried; twenty random ones cannot. Estimate."""
 
 
 class ProviderChoice(StrEnum):
@@ -50,6 +53,25 @@ def _web_address(value: str) -> str:
 def _contact(value: str) -> str:
     if value and not re.fullmatch(r"[^@\s]+@[^@\s]+\.[^@\s]+|https?://\S+", value):
         raise ValueError("must be an e-mail address or a web address at which you can be reached")
+    return value
+
+
+def _address(value: str) -> str:
+    if not re.fullmatch(r"[0-9A-Za-z.:-]+", value):
+        raise ValueError("must be an address of this computer such as 127.0.0.1, or 0.0.0.0")
+    return value
+
+
+def _proxy(value: str) -> str:
+    try:
+        return str(ip_network(value)) if "/" in value else str(ip_address(value))
+    except ValueError as wrong:
+        raise ValueError("must be an address such as 10.0.0.2, or a network 10.0.0.0/24") from wrong
+
+
+def _long_secret(value: SecretStr) -> SecretStr:
+    if 0 < len(value.get_secret_value()) < SHORTEST_TOKEN:
+        raise ValueError(f"must have at least {SHORTEST_TOKEN} characters, or be empty")
     return value
 
 
@@ -149,6 +171,22 @@ class ServiceSettings(_Table):
     log_level: LogLevel = LogLevel.INFO
 
 
+class WebSettings(_Table):
+    """The pages.
+
+    Attributes:
+        port: where they are served; 0 for not at all.
+        address: address of this computer on which they are served.
+        proxies: addresses of proxies that are believed about where a visitor comes from.
+        replies_token: what a gateway shows that hands over replies; "" takes none.
+    """
+
+    port: int = Field(default=8080, ge=0, le=65535)
+    address: Annotated[str, AfterValidator(_address)] = "127.0.0.1"
+    proxies: tuple[Annotated[str, AfterValidator(_proxy)], ...] = ("127.0.0.1", "::1")
+    replies_token: Annotated[SecretStr, AfterValidator(_long_secret)] = SecretStr("")
+
+
 class Settings(BaseSettings):
     """Everything an operator can set.
 
@@ -158,6 +196,7 @@ class Settings(BaseSettings):
         weather: where forecasts come from.
         messages: how messages leave.
         service: the running service.
+        web: the pages.
     """
 
     model_config = SettingsConfigDict(
@@ -171,6 +210,7 @@ class Settings(BaseSettings):
     weather: WeatherSettings = WeatherSettings()
     messages: MessageSettings = MessageSettings()
     service: ServiceSettings = ServiceSettings()
+    web: WebSettings = WebSettings()
 
     @classmethod
     def settings_customise_sources(cls, *_sources: Any, **sources: Any) -> tuple[Any, ...]:

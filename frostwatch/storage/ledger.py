@@ -41,6 +41,7 @@ from frostwatch.storage.reading_rows import SqlReadings
 from frostwatch.storage.reply_rows import EVIDENCE_KEPT, SqlReplies
 from frostwatch.storage.round_rows import SqlRounds
 from frostwatch.storage.tables import (
+    Base,
     AnswerRow,
     DecisionRow,
     MessageRow,
@@ -107,6 +108,12 @@ class SqlLedger:
     def close(self) -> None:
         """Let go of the database."""
         self._database.close()
+
+    def forget_everything(self) -> None:
+        """Empty every table. For the demo, which is invented and starts over."""
+        with self._database.writing() as connection:
+            for table in reversed(Base.metadata.sorted_tables):
+                connection.execute(table.delete())
 
     def load(self, now: datetime, *, sites: Sequence[str] | None = None) -> Book:
         """Read everything, or everything about some sites, in a handful of queries."""

@@ -7,13 +7,14 @@ from frostwatch.languages.phrases import in_context
 from frostwatch.messages.wording.draft import Job, Kind, Level
 from frostwatch.records.entries import Evidence, State
 from frostwatch.web.words.catalogue import PageWords
+from frostwatch.web.words.en_demo import DEMO
 from frostwatch.web.words.en_door import DOOR
 from frostwatch.web.words.en_lists import LISTS
 from frostwatch.web.words.en_vehicle import VEHICLE
 from frostwatch.web.words.en_walk import WALK
 
 WORDS = PageWords(
-    texts={**LISTS, **VEHICLE, **WALK, **DOOR},
+    texts={**LISTS, **VEHICLE, **WALK, **DOOR, **DEMO},
     vessels=in_context(
         "head of a column",
         {

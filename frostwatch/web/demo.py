@@ -1,0 +1,209 @@
+"""The pages of the demo: its start, its clock, and the bar by which one gets around in it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from typing import Annotated
+from zoneinfo import ZoneInfo
+
+from fastapi import APIRouter, FastAPI, Query, Request
+from starlette.responses import RedirectResponse, Response
+
+from frostwatch.errors import RecordError
+from frostwatch.fleet.sites import Site, SiteKind
+from frostwatch.messages.replies import codes_in
+from frostwatch.service.demo_stage import SCENES, Stage
+from frostwatch.service.walking import release_round
+from frostwatch.storage.ledger import SqlLedger
+from frostwatch.storage.outbox_rows import OutboxRow
+from frostwatch.web.pages.room import render
+from frostwatch.web.pages.yard_now import yard_now
+from frostwatch.web.rights import AnyVisitor, CheckedForm, NotForYouError, form_token, visitor_of
+from frostwatch.web.words import Tongue
+
+router = APIRouter(include_in_schema=False)
+PLACES: Mapping[str, SiteKind] = {
+    "yard": SiteKind.YARD,
+    "owner": SiteKind.DRIVE,
+    "forecourt": SiteKind.FORECOURT,
+}
+MOST_SHOWN = 12
+"""Messages on the demo's first page."""
+ZONE = ZoneInfo("Europe/London")
+"""The demo's clock is that of its yard."""
+BACK = timedelta(days=10)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DemoRoom:
+    """What the demo's own pages work with.
+
+    Attributes:
+        stage: the story.
+        ledger: where it is kept.
+    """
+
+    stage: Stage
+    ledger: SqlLedger
+
+    def site_of(self, place: str) -> Site | None:
+        """The site of one of the three places; None while the story starts over."""
+        sites = self.ledger.load(self.stage.now()).sites
+        return next((site for site in sites if site.kind is PLACES.get(place)), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DemoBar:
+    """What stands at the top of every page of the demo.
+
+    Attributes:
+        t: language, zone and moment of its clock.
+        places: names of the three places.
+        scenes: key and moment of the hours worth seeing, and whether it is the newest seen.
+        form_token: for its form.
+        first: earliest hour, as a field takes it.
+        last: the latest one.
+        at: the present one.
+    """
+
+    t: Tongue
+    places: tuple[str, ...]
+    scenes: tuple[tuple[str, datetime, bool], ...]
+    form_token: str
+    first: str
+    last: str
+    at: str
+
+
+def install_demo(app: FastAPI, stage: Stage, ledger: SqlLedger) -> None:
+    """Put the demo's own pages into an app."""
+    app.state.demo = DemoRoom(stage=stage, ledger=ledger)
+    app.include_router(router)
+
+
+def demo_of(request: Request) -> DemoRoom:
+    """The demo that is shown."""
+    room: DemoRoom = request.app.state.demo
+    return room
+
+
+def demo_bar(request: Request) -> DemoBar | None:
+    """The bar of a page; None where this is no demo."""
+    room: DemoRoom | None = getattr(request.app.state, "demo", None)
+    if room is None:
+        return None
+    stage, now = room.stage, room.stage.now()
+    seen = [scene.key for scene in SCENES if stage.moment_of(scene) <= now]
+    return DemoBar(
+        t=Tongue(language=visitor_of(request).language, zone=ZONE, now=now),
+        places=tuple(PLACES),
+        scenes=tuple((s.key, stage.moment_of(s), s.key in seen[-1:]) for s in SCENES),
+        form_token=form_token(request),
+        first=_field(stage.first),
+        last=_field(stage.last),
+        at=_field(now),
+    )
+
+
+def _field(moment: datetime) -> str:
+    return f"{moment.astimezone(ZONE):%Y-%m-%dT%H:%M}"
+
+
+@router.get("/demo")
+def start(
+    request: Request,
+    visitor: AnyVisitor,
+    then: Annotated[str, Query(max_length=20)] = "",
+    wrong: Annotated[str, Query(max_length=1)] = "",
+) -> Response:
+    """What the demo is, and what was said in it so far; while it plays, how far it has come."""
+    room = demo_of(request)
+    stage = room.stage
+    playing = stage.playing
+    if playing is None and then:
+        return RedirectResponse(_target(room, then), 303)
+    tongue = Tongue(language=visitor.language, zone=ZONE, now=stage.now())
+    return render(
+        request,
+        "demo.html",
+        tongue=tongue,
+        visitor=visitor,
+        place=None,
+        here="demo",
+        playing=playing,
+        wrong=bool(wrong),
+        said=[] if playing else _said(room, tongue),
+    )
+
+
+def _said(room: DemoRoom, tongue: Tongue) -> list[dict[str, object]]:
+    """The newest messages, newest first; several channels of a person are one."""
+    now = room.stage.now()
+    people = {person.key: person.name for person in room.ledger.load(now).people}
+    found: dict[tuple[object, ...], OutboxRow] = {}
+    for row in sorted(room.ledger.outbox.listed(since=now - BACK), key=lambda row: -row.id):
+        one = row.message
+        found.setdefault((one.recipient, one.kind, one.reminder, row.queued_at), row)
+    return [
+        {
+            "at": tongue.hour(row.queued_at),
+            "to": people.get(row.message.recipient, row.message.recipient),
+            "short": row.message.short,
+            "code": next(iter(codes_in(row.message.short)), ""),
+        }
+        for row in list(found.values())[:MOST_SHOWN]
+    ]
+
+
+@router.get("/demo/{place}")
+def go_to(request: Request, place: str) -> Response:
+    """One of the three places, as its people see it: the owner by the link of a message."""
+    if place not in PLACES:
+        raise NotForYouError
+    return RedirectResponse(_target(demo_of(request), place), 303)
+
+
+def _target(room: DemoRoom, then: str) -> str:
+    """Address of a place or scene."""
+    site = room.site_of(then if then in PLACES else "yard")
+    if site is None:
+        return "/demo"
+    if then == "owner":
+        now = room.stage.now()
+        links = room.ledger.links.made_for(site.operator, since=now - BACK)
+        if links:
+            return f"/a/{links[0].code}"
+    if then == "walk":
+        yard = room.ledger.pages.yard(site.key, room.stage.now())
+        if yard is not None and yard.round is not None:
+            return f"/walk/{yard.round.code}"
+    return f"/round?site={site.key}"
+
+
+@router.post("/demo/clock")
+def set_clock(request: Request, visitor: AnyVisitor, form: CheckedForm) -> Response:
+    """Set the demo's clock to a scene, or to any hour of the story."""
+    visitor.signed_in()
+    room, key = demo_of(request), str(form.get("scene", ""))
+    scene = next((scene for scene in SCENES if scene.key == key), None)
+    try:
+        if scene is not None:
+            moment, then = room.stage.moment_of(scene), scene.key
+        else:
+            typed = datetime.fromisoformat(str(form.get("at", "")))
+            moment, then = typed.replace(tzinfo=typed.tzinfo or ZONE).astimezone(UTC), "yard"
+        room.stage.play(moment, after=(lambda: _release(room)) if then == "walk" else None)
+    except (RecordError, ValueError, OverflowError):
+        return RedirectResponse("/demo?wrong=1", 303)
+    return RedirectResponse(f"/demo?then={then}", 303)
+
+
+def _release(room: DemoRoom) -> None:
+    """Have a round of the yard to walk, as its operator would."""
+    now, site = room.stage.now(), room.site_of("yard")
+    yard = room.ledger.pages.yard(site.key, now) if site is not None else None
+    if yard is None or yard.round is not None or yard.board is None:
+        return
+    stops = [line.stop for line in yard_now(yard, now).due if line.stop is not None]
+    if stops:
+        release_round(room.ledger.rounds, yard.board, stops, by=yard.site.operator, now=now)
