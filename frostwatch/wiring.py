@@ -13,6 +13,8 @@ from frostwatch.service.kit import Kit
 from frostwatch.settings import ProviderChoice, Settings, find_config, load_settings
 
 if TYPE_CHECKING:
+    from fastapi import FastAPI
+
     from frostwatch.ports import ReplyStore
     from frostwatch.storage.ledger import SqlLedger
     from frostwatch.weather.asking import Parser, Provider
@@ -187,6 +189,18 @@ def open_kit(settings: Settings, sleep: Sleep = time.sleep) -> tuple[Kit, "SqlLe
         lessons=Lessons(ledger.lessons),
     )
     return kit, ledger
+
+
+def build_pages(settings: Settings, ledger: "SqlLedger") -> "FastAPI":
+    """The app of the pages."""
+    from frostwatch.web.app import build_app
+
+    return build_app(
+        ledger,
+        utc_now,
+        public_url=settings.public_url,
+        replies_token=settings.web.replies_token.get_secret_value(),
+    )
 
 
 def _forecasts(settings: Settings, ledger: "SqlLedger", sleep: Sleep) -> "WeatherCache | Recorded":

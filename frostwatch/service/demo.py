@@ -31,8 +31,8 @@ BEGINS = timedelta(hours=5)
 """The demo's day is lived through from 05:00 UTC ..."""
 NOW = timedelta(hours=18, minutes=30)
 """... to 18:30 UTC, when yard, owner and forecourt have all been written to."""
-STEP = timedelta(minutes=30)
-"""Between looks, beside the moments at which somebody reads."""
+STEP = timedelta(hours=3)
+"""Between looks, beside the moments at which somebody reads: as often as a forecast is issued."""
 OWN_FILES = frozenset({"demo.db", "demo.db-shm", "demo.db-wal", "outbox", "recorded"})
 """All that a demo leaves in its folder."""
 
@@ -209,7 +209,7 @@ def live_through(
 
 
 def _moments(kit: Kit, begins: datetime, ends: datetime) -> Sequence[datetime]:
-    """Every half hour of a stretch, whenever somebody reads, and its end."""
+    """A look at each forecast of a stretch, whenever somebody reads, and at its end."""
     found = {begins + n * STEP for n in range(int((ends - begins) / STEP) + 1)} | {ends}
     book = kit.ledger.load(begins)
     for site in book.sites:

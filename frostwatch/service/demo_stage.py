@@ -16,7 +16,7 @@ from frostwatch.service.pass_ import run_pass
 if TYPE_CHECKING:
     from frostwatch.storage.ledger import SqlLedger
 
-DAYS_BEFORE, DAYS_AFTER = 3, 6
+DAYS_BEFORE, DAYS_AFTER = 4, 6
 """How far from its day the demo's clock can be set [days]: the invented spell is over by then."""
 LEAD = timedelta(hours=1)
 """A story that starts over begins so long before the hour it is to show."""
@@ -36,7 +36,7 @@ class Scene:
 
 
 SCENES = (
-    Scene(key="quiet", after=timedelta(hours=-63)),
+    Scene(key="quiet", after=timedelta(hours=-87)),
     Scene(key="order", after=timedelta(hours=7, minutes=45)),
     Scene(key="walk", after=timedelta(hours=8, minutes=15)),
     Scene(key="late", after=timedelta(hours=55, minutes=45)),

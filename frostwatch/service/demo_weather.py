@@ -17,12 +17,12 @@ PAST_H = 120
 AHEAD_H = 168
 DAYS = 8
 """Days for which the demo has forecasts ..."""
-BEFORE_H = 75
+BEFORE_H = 99
 """... and hours before its day."""
 
 
 def write_replies(folder: Path, places: list[Mapping[str, Any]], midnight: datetime) -> None:
-    """Write the replies of all places for the demo's day, three days before it and the week after.
+    """Write the replies of all places for the demo's day, four days before it and the week after.
 
     Args:
         folder: folder of recorded replies; made if missing.

@@ -41,8 +41,8 @@ from frostwatch.storage.reading_rows import SqlReadings
 from frostwatch.storage.reply_rows import EVIDENCE_KEPT, SqlReplies
 from frostwatch.storage.round_rows import SqlRounds
 from frostwatch.storage.tables import (
-    Base,
     AnswerRow,
+    Base,
     DecisionRow,
     MessageRow,
     ReminderRow,

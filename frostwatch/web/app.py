@@ -1,17 +1,20 @@
 """The web app: one factory, and the few routes that belong to no page."""
 
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from datetime import datetime
 
 from fastapi import FastAPI, Request
-from starlette.responses import JSONResponse, PlainTextResponse, Response
+from starlette.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
 
 from frostwatch.ports.accounts import Account
+from frostwatch.service.demo_stage import Stage
 from frostwatch.storage.ledger import SqlLedger
 from frostwatch.web import pages, static_files
 from frostwatch.web.answers import replies, routes
 from frostwatch.web.answers.room import AnswerRoom
+from frostwatch.web.demo import install_demo
 from frostwatch.web.rights import Rights, TooManyTriesError, install
+from frostwatch.web.rights.desk import demo_account
 
 
 def build_app(
@@ -21,6 +24,7 @@ def build_app(
     public_url: str = "",
     replies_token: str = "",
     stand_in: Account | None = None,
+    demo: Stage | None = None,
 ) -> FastAPI:
     """The app over a ledger.
 
@@ -30,10 +34,16 @@ def build_app(
         public_url: web address under which people reach this service, "" for none.
         replies_token: what a gateway shows that hands over replies; "" takes none.
         stand_in: who everybody counts as that is not signed in; for the demo alone.
+        demo: the demo that is shown.
     """
     app = FastAPI(title="frostwatch", docs_url=None, redoc_url=None, openapi_url=None)
-    secure = public_url.startswith("https:")
-    install(app, Rights(access=ledger.access, clock=clock, secure=secure, stand_in=stand_in))
+    rights = Rights(
+        access=ledger.access,
+        clock=clock,
+        secure=public_url.startswith("https:"),
+        stand_in=stand_in if demo is None else demo_account(clock()),
+    )
+    install(app, rights)
     app.state.answers = AnswerRoom(
         ledger=ledger,
         links=ledger.links,
@@ -45,11 +55,22 @@ def build_app(
     app.include_router(replies.router)
     app.include_router(static_files.router)
     pages.install(app, ledger, clock, public_url=public_url)
+    if demo is not None:
+        install_demo(app, demo, ledger)
+    start = "/round" if demo is None else "/demo/yard"
+    app.add_api_route("/", _leads_to(start), methods=["GET", "HEAD"], include_in_schema=False)
     app.add_api_route("/healthz", healthy, methods=["GET", "HEAD"], include_in_schema=False)
     app.add_api_route("/favicon.ico", no_picture, methods=["GET", "HEAD"], include_in_schema=False)
     app.add_api_route("/robots.txt", robots, methods=["GET", "HEAD"], include_in_schema=False)
     app.add_exception_handler(TooManyTriesError, _too_many)
     return app
+
+
+def _leads_to(address: str) -> Callable[[], Awaitable[Response]]:
+    async def lead() -> Response:
+        return RedirectResponse(address, 303)
+
+    return lead
 
 
 async def healthy() -> Response:

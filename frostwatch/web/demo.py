@@ -1,78 +1,27 @@
 """The pages of the demo: its start, its clock, and the bar by which one gets around in it."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Annotated
-from zoneinfo import ZoneInfo
 
 from fastapi import APIRouter, FastAPI, Query, Request
 from starlette.responses import RedirectResponse, Response
 
 from frostwatch.errors import RecordError
-from frostwatch.fleet.sites import Site, SiteKind
 from frostwatch.messages.replies import codes_in
+from frostwatch.ports import OutboxRow
 from frostwatch.service.demo_stage import SCENES, Stage
 from frostwatch.service.walking import release_round
 from frostwatch.storage.ledger import SqlLedger
-from frostwatch.storage.outbox_rows import OutboxRow
+from frostwatch.web.demo_bar import PLACES, ZONE, DemoRoom
 from frostwatch.web.pages.room import render
 from frostwatch.web.pages.yard_now import yard_now
-from frostwatch.web.rights import AnyVisitor, CheckedForm, NotForYouError, form_token, visitor_of
+from frostwatch.web.rights import AnyVisitor, CheckedForm, NotForYouError
 from frostwatch.web.words import Tongue
 
 router = APIRouter(include_in_schema=False)
-PLACES: Mapping[str, SiteKind] = {
-    "yard": SiteKind.YARD,
-    "owner": SiteKind.DRIVE,
-    "forecourt": SiteKind.FORECOURT,
-}
 MOST_SHOWN = 12
 """Messages on the demo's first page."""
-ZONE = ZoneInfo("Europe/London")
-"""The demo's clock is that of its yard."""
 BACK = timedelta(days=10)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DemoRoom:
-    """What the demo's own pages work with.
-
-    Attributes:
-        stage: the story.
-        ledger: where it is kept.
-    """
-
-    stage: Stage
-    ledger: SqlLedger
-
-    def site_of(self, place: str) -> Site | None:
-        """The site of one of the three places; None while the story starts over."""
-        sites = self.ledger.load(self.stage.now()).sites
-        return next((site for site in sites if site.kind is PLACES.get(place)), None)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DemoBar:
-    """What stands at the top of every page of the demo.
-
-    Attributes:
-        t: language, zone and moment of its clock.
-        places: names of the three places.
-        scenes: key and moment of the hours worth seeing, and whether it is the newest seen.
-        form_token: for its form.
-        first: earliest hour, as a field takes it.
-        last: the latest one.
-        at: the present one.
-    """
-
-    t: Tongue
-    places: tuple[str, ...]
-    scenes: tuple[tuple[str, datetime, bool], ...]
-    form_token: str
-    first: str
-    last: str
-    at: str
 
 
 def install_demo(app: FastAPI, stage: Stage, ledger: SqlLedger) -> None:
@@ -85,28 +34,6 @@ def demo_of(request: Request) -> DemoRoom:
     """The demo that is shown."""
     room: DemoRoom = request.app.state.demo
     return room
-
-
-def demo_bar(request: Request) -> DemoBar | None:
-    """The bar of a page; None where this is no demo."""
-    room: DemoRoom | None = getattr(request.app.state, "demo", None)
-    if room is None:
-        return None
-    stage, now = room.stage, room.stage.now()
-    seen = [scene.key for scene in SCENES if stage.moment_of(scene) <= now]
-    return DemoBar(
-        t=Tongue(language=visitor_of(request).language, zone=ZONE, now=now),
-        places=tuple(PLACES),
-        scenes=tuple((s.key, stage.moment_of(s), s.key in seen[-1:]) for s in SCENES),
-        form_token=form_token(request),
-        first=_field(stage.first),
-        last=_field(stage.last),
-        at=_field(now),
-    )
-
-
-def _field(moment: datetime) -> str:
-    return f"{moment.astimezone(ZONE):%Y-%m-%dT%H:%M}"
 
 
 @router.get("/demo")

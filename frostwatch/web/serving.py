@@ -15,26 +15,16 @@ GRACE_S = 5
 
 
 @contextmanager
-def serving(
-    app: FastAPI, address: str, port: int, *, proxies: Sequence[str] = ()
-) -> Iterator[int]:
+def serving(app: FastAPI, door: socket.socket, *, proxies: Sequence[str] = ()) -> Iterator[None]:
     """Serve an app as long as the context lasts.
 
     What is asked for is not written to the log: the code in a link is as good as a key.
 
     Args:
         app: the app.
-        address: address of this computer.
-        port: port; 0 for any that is free.
+        door: where it listens.
         proxies: who is believed about a visitor's address and scheme.
-
-    Yields:
-        The port.
-
-    Raises:
-        SettingsError: the port cannot be opened.
     """
-    listening = _listen(address, port)
     server = uvicorn.Server(
         uvicorn.Config(
             app,
@@ -48,22 +38,25 @@ def serving(
             timeout_graceful_shutdown=GRACE_S,
         )
     )
-    worker = threading.Thread(
-        target=server.run, kwargs={"sockets": [listening]}, name="pages", daemon=True
-    )
+    worker = threading.Thread(target=server.run, args=[[door]], name="pages", daemon=True)
     worker.start()
     try:
-        yield int(listening.getsockname()[1])
+        yield
     finally:
         server.should_exit = True
         worker.join(timeout=2 * GRACE_S)
-        listening.close()
 
 
-def _listen(address: str, port: int) -> socket.socket:
+@contextmanager
+def listening_at(address: str, port: int) -> Iterator[socket.socket]:
+    """A door at an address of this computer; port 0 for any that is free.
+
+    Raises:
+        SettingsError: it cannot be opened.
+    """
     family = socket.AF_INET6 if ":" in address else socket.AF_INET
     try:
-        return socket.create_server((address, port), family=family, backlog=2048)
+        door = socket.create_server((address, port), family=family, backlog=2048)
     except (OSError, OverflowError) as failure:
         cause = getattr(failure, "strerror", None) or str(failure)
         raise SettingsError(
@@ -71,3 +64,5 @@ def _listen(address: str, port: int) -> socket.socket:
             "another one with web.port or --port, end the program that holds it, or start "
             "without pages: --no-pages"
         ) from failure
+    with door:
+        yield door

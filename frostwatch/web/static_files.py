@@ -60,9 +60,9 @@ def static_files() -> dict[str, StaticFile]:
     return found
 
 
-def style_address() -> str:
-    """Address of the style, from a page one step below the root; a new one whenever it changes."""
-    return f"../static/style.css?v={static_files()['style.css'].mark}"
+def style_address(name: str = "style.css") -> str:
+    """Address of a style, from a page one step below the root; a new one whenever it changes."""
+    return f"../static/{name}?v={static_files()[name].mark}"
 
 
 @router.api_route("/static/{name}", methods=["GET", "HEAD"])

@@ -209,7 +209,7 @@ class Mailbox:
 
     @contextmanager
     def running(self) -> Iterator[int]:
-        controller = Controller(self, hostname="127.0.0.1", port=_free_port())
+        controller = Controller(self, hostname="127.0.0.1", port=free_port())
         controller.start()
         try:
             yield controller.port
@@ -217,7 +217,8 @@ class Mailbox:
             controller.stop()
 
 
-def _free_port() -> int:
+def free_port() -> int:
+    """A port of loopback that nobody holds just now."""
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port: int = probe.getsockname()[1]

@@ -1,7 +1,9 @@
 """``python -m frostwatch run`` as a process of its own: it asks, tells, and stops when told to."""
 
 import json
+import re
 import signal
+import socket
 import subprocess
 import sys
 import time
@@ -11,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import requests
 
 from frostwatch.fleet.people import Channel
 from frostwatch.ports import MessageStatus
@@ -18,7 +21,7 @@ from frostwatch.records.entries import State
 from frostwatch.storage.ledger import open_ledger
 from frostwatch.wiring import utc_now
 from tests.builders import a_layout, a_site, a_vehicle, an_operator, entries_for
-from tests.end_to_end.stage import Clock, Servers
+from tests.end_to_end.stage import Clock, Servers, free_port
 from tests.worlds import Weather, open_meteo_reply
 
 PATIENCE_S = 40.0
@@ -76,6 +79,8 @@ def home(tmp_path: Path, servers: Servers) -> Path:
     here = f"http://127.0.0.1:{servers.port}"
     (tmp_path / "frostwatch.toml").write_text(
         f"""
+        [web]
+        port = {free_port()}
         [weather.open_meteo]
         base_url = "{here}"
         [messages]
@@ -111,7 +116,8 @@ def test_it_asks_tells_and_stops_cleanly_when_told_to(
     status = service.stop(number)
 
     assert status == 0
-    assert {line["level"] for line in service.lines()} == {"info"}
+    lines = [line for line in service.lines() if line["event"] != "nobody can sign in yet"]
+    assert {line["level"] for line in lines} == {"info"}
     (told,) = {hook["message"] for hook in servers.hooks}
     assert "probably frozen" in told
     assert len(servers.hooks) == 1
@@ -191,4 +197,36 @@ def test_wrong_settings_end_it_at_once_with_words(home: Path) -> None:
 
     assert done.returncode == 2
     assert "non-commercial use only" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_its_pages_open_and_the_first_account_is_made_with_the_code_of_its_log(home: Path) -> None:
+    service = Process(home)
+    service.wait_for("pass", "pages", "nobody can sign in yet")
+    (first,) = [line for line in service.lines() if line["event"] == "nobody can sign in yet"]
+
+    answer = requests.get(first["choose_a_password_at"].replace("/sign-in/code", "/healthz"))
+
+    assert answer.json() == {"status": "ok"}
+    assert re.fullmatch(r"([A-Z2-7]{4}-){3}[A-Z2-7]{4}", first["one_time_code"])
+    assert service.stop(signal.SIGTERM) == 0
+    assert service.process.stdout is not None
+    service.process.stdout.close()
+
+
+def test_a_port_that_is_taken_ends_it_at_once_with_the_way_out(home: Path) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = str(taken.getsockname()[1])
+        done = subprocess.run(
+            [sys.executable, "-m", "frostwatch", "run", "--port", port],
+            cwd=home,
+            capture_output=True,
+            text=True,
+            timeout=PATIENCE_S,
+            check=False,
+        )
+
+    assert done.returncode == 2
+    assert f"the pages cannot be served at 127.0.0.1, port {port}" in done.stderr
+    assert "--no-pages" in done.stderr
     assert "Traceback" not in done.stderr

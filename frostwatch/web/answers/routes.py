@@ -27,6 +27,7 @@ from frostwatch.service.open_links import Closed, OpenLink, open_link
 from frostwatch.web.answers.page import languages, page_for
 from frostwatch.web.answers.room import AnswerRoom, room_of
 from frostwatch.web.answers.words import Say
+from frostwatch.web.demo_bar import demo_bar
 from frostwatch.web.rights import TooManyTriesError
 from frostwatch.web.rights.asking import address_of, preferred_language
 from frostwatch.web.rights.desk import rights_of
@@ -188,7 +189,7 @@ def _answer_page(
         "languages": list(languages(page)),
         "wrong": wrong,
     }
-    return _drawn("van.html", values, status)
+    return _drawn(request, "van.html", values, status)
 
 
 def closed(
@@ -201,20 +202,33 @@ def closed(
 ) -> Response:
     """A page that shows nothing of anybody."""
     say = Say(language=language or preferred_language(request))
-    return _drawn("closed.html", {"say": say, "key": key}, status, headers)
+    return _drawn(request, "closed.html", {"say": say, "key": key}, status, headers)
 
 
 def _drawn(
-    template: str, values: dict[str, Any], status: int, headers: dict[str, str] | None = None
+    request: Request,
+    template: str,
+    values: dict[str, Any],
+    status: int,
+    headers: dict[str, str] | None = None,
 ) -> HTMLResponse:
-    text = _templates().get_template(template).render(style=style_address(), **values)
+    text = (
+        _templates()
+        .get_template(template)
+        .render(
+            style=style_address(),
+            pages_style=style_address("pages.css"),
+            demo=demo_bar(request),
+            **values,
+        )
+    )
     return HTMLResponse(text, status, headers={**HEADERS, **(headers or {})})
 
 
 @cache
 def _templates() -> Environment:
     return Environment(
-        loader=FileSystemLoader(TEMPLATES / "answers"),
+        loader=FileSystemLoader([TEMPLATES / "answers", TEMPLATES]),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,

@@ -15,6 +15,7 @@ from frostwatch.fleet.sites import Site
 from frostwatch.ports.accounts import Role
 from frostwatch.ports.outbox import OutboxStore
 from frostwatch.ports.pages import Pages, Records, Rounds
+from frostwatch.web.demo_bar import demo_bar
 from frostwatch.web.rights import NotForYouError, Visitor, form_token
 from frostwatch.web.static_files import static_files
 from frostwatch.web.words import Tongue
@@ -141,6 +142,7 @@ def render(
         place=place,
         address=static_address,
         form_token=form_token(request),
+        demo=demo_bar(request),
         role=visitor.role_at(place.key) if place is not None else None,
         Role=Role,
         **values,

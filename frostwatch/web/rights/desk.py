@@ -179,5 +179,10 @@ def install(app: FastAPI, rights: Rights, *, most_bytes: int = MOST_BYTES) -> No
 
 def rights_of(connection: HTTPConnection) -> Rights:
     """The rights of the app that serves a request."""
-    found: Rights = connection.app.state.rights
+    return rights_of_app(connection.app)
+
+
+def rights_of_app(app: FastAPI) -> Rights:
+    """The rights of an app."""
+    found: Rights = app.state.rights
     return found

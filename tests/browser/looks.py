@@ -1,0 +1,27 @@
+"""What every page must bear: two widths, light and dark, no sideways scroll, no axe violation."""
+
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page
+
+PHONE, DESK = (360, 740), (1440, 900)
+LOOKS = pytest.mark.parametrize(
+    ("size", "dark"),
+    [(PHONE, False), (PHONE, True), (DESK, False), (DESK, True)],
+    ids=["360 light", "360 dark", "1440 light", "1440 dark"],
+)
+
+
+def assert_bears_looking_at(page: Page) -> None:
+    """The page as it stands scrolls only down, and axe-core finds no violation."""
+    wide: int = page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
+    assert wide <= 0, f"{page.url} scrolls {wide} px sideways"
+    found: Any = Axe().run(page).response["violations"]
+    lines = [
+        f"{one['id']}: {one['help']}: {node['html'][:200]}"
+        for one in found
+        for node in one["nodes"]
+    ]
+    assert lines == [], f"{page.url}\n" + "\n".join(lines)
