@@ -109,6 +109,7 @@ class Said:
         likely: likely harm told, UTC.
         probability: chance of harm that decided it.
         min_c: lowest air told, likely [degC].
+        escalated_at: when whoever runs the place was told that it reached nobody, UTC.
     """
 
     kind: Kind
@@ -120,6 +121,7 @@ class Said:
     likely: datetime | None = None
     probability: float | None = None
     min_c: float | None = None
+    escalated_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

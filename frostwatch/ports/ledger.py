@@ -148,6 +148,22 @@ class Ledger(Protocol):
         """
         ...
 
+    def keep_messages(
+        self,
+        site: str,
+        now: datetime,
+        *,
+        reminders: Sequence[Reminder] = (),
+        decisions: Sequence[Decision] = (),
+        messages: Sequence[Message] = (),
+    ) -> int:
+        """Keep what is said outside the judgement of a site, in one transaction.
+
+        Returns:
+            How many messages were new.
+        """
+        ...
+
     def note_failure(
         self, site: str, now: datetime, *, cause: str, next_try_at: datetime
     ) -> SitePass:

@@ -30,6 +30,8 @@ class Kit:
         links: where links are kept; None where nobody could open any.
         lessons: what the nights of each site taught; None takes every site by the default.
         new_code: makes the code of a link.
+        escalates: whoever runs a place is told of urgent messages that reached nobody; not where
+            nothing is really sent, as in replays.
     """
 
     ledger: Ledger
@@ -44,3 +46,4 @@ class Kit:
     links: LinkStore | None = None
     lessons: Lessons | None = None
     new_code: Callable[[], str] = new_code
+    escalates: bool = True

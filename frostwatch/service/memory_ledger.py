@@ -78,6 +78,19 @@ class MemoryLedger:
         self._passes[site] = SitePass(site=site, passed_at=now, judged_to=judged_to)
         return len(messages)
 
+    def keep_messages(
+        self,
+        site: str,
+        now: datetime,
+        *,
+        reminders: Sequence[Reminder] = (),
+        decisions: Sequence[Decision] = (),
+        messages: Sequence[Message] = (),
+    ) -> int:
+        """Keep what the next pass needs."""
+        self._reminders.setdefault(site, {}).update({one.key: one for one in reminders})
+        return len(messages)
+
     def note_failure(
         self, site: str, now: datetime, *, cause: str, next_try_at: datetime
     ) -> SitePass:

@@ -22,6 +22,7 @@ from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
 from frostwatch.ports import Book, KeptState
 from frostwatch.service.boards import bands_of, is_old, night_of
+from frostwatch.service.escalation import escalate
 from frostwatch.service.gathering import people_of, vans_of
 from frostwatch.service.handovers import plans_told
 from frostwatch.service.kit import Kit
@@ -141,6 +142,8 @@ def run_pass(
     if not kit.boards:
         book = replace(book, boards=None)
     say(f"{len(book.vehicles)} vehicles at {len(book.sites)} sites")
+    if keep and kit.escalates:
+        book = escalate(kit, book, memory, now)
     sites = [site for site in book.sites if everything or not _put_off(book, site, now)]
     points = {site.key: point_of(site) for site in sites}
     found = kit.forecasts.at(tuple(points.values()), now) if sites else {}

@@ -192,6 +192,7 @@ class Replay:
             members=members,
             rule=rule,
             near_only=True,
+            escalates=False,
             lessons=Lessons(MemoryLessons()) if learning else None,
         )
         self._sent: Counter[str] = Counter()

@@ -161,6 +161,25 @@ class SqlLedger:
             link_rows.keep_links(connection, links)
             return outbox_rows.queue(connection, messages, now)
 
+    def keep_messages(
+        self,
+        site: str,
+        now: datetime,
+        *,
+        reminders: Sequence[Reminder] = (),
+        decisions: Sequence[Decision] = (),
+        messages: Sequence[Message] = (),
+    ) -> int:
+        """Keep what is said outside the judgement of a site; see ``ports.Ledger``.
+
+        Returns:
+            How many messages were new.
+        """
+        with self._database.writing() as connection:
+            advice_rows.save_reminders(connection, reminders, now)
+            advice_rows.save_decisions(connection, site, decisions, now=now, reply_id=None)
+            return outbox_rows.queue(connection, messages, now)
+
     def note_failure(
         self, site: str, now: datetime, *, cause: str, next_try_at: datetime
     ) -> SitePass:

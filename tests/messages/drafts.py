@@ -241,4 +241,24 @@ DRAFTS: dict[str, Draft] = {
     "forecast-back": _yard(Kind.NO_FORECAST, Level.NONE, YARD, reason="cleared"),
     "season": _yard(Kind.SEASON, Level.NOTICE, replace(YARD, count=31), utc(1, 7, 40, month=10)),
     "season-owner": _owner(Kind.SEASON, Level.NOTICE, MAELLE, utc(1, 17, 15, month=10)),
+    "not-reached": _yard(
+        Kind.NOT_REACHED,
+        Level.URGENT,
+        replace(A03, who=("Maëlle Kerdoncuff",), credit=()),
+        utc(2, 11),
+        reason="neither delivered nor answered",
+    ),
+    "not-reached-many": _yard(
+        Kind.NOT_REACHED,
+        Level.URGENT,
+        replace(
+            A03,
+            vans=YARD.vans,
+            by=None,
+            who=("Maëlle Kerdoncuff", "Ned Ashby", "Kit"),
+            credit=(),
+        ),
+        utc(2, 17),
+        reason="neither delivered nor answered",
+    ),
 }

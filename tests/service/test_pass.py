@@ -103,7 +103,7 @@ def test_every_channel_of_a_person_gets_its_own_form(world: World) -> None:
 def test_a_public_address_puts_one_link_into_the_texts(world: World) -> None:
     a_small_yard(world, NOW)
     world.weather.cold(COLD)
-    kit = replace(world.kit, public_url="https://frost.example")
+    kit = replace(world.kit, public_url="https://frost.example", links=world.ledger.links)
 
     pass_.run_pass(kit, READING)
 

@@ -22,6 +22,7 @@ HAZARDS: dict[Kind, tuple[str, ...]] = {
     Kind.LAST_CALL: ("draining", "heating"),
     Kind.LEAVE_ALONE: ("heating", "electric"),
     Kind.THAW_CHECK: ("draining",),
+    Kind.NOT_REACHED: ("draining",),
 }
 """Cautions printed with each kind of message; dosing joins where there is something to dose."""
 

@@ -23,6 +23,7 @@ class Kind(StrEnum):
     NO_FORECAST = "no forecast"
     SEASON = "season"
     WARM_UP = "warm-up"
+    NOT_REACHED = "not reached"
 
 
 class Level(StrEnum):
@@ -122,6 +123,7 @@ class Facts:
         thaw_at: when it is worth looking, UTC.
         looks_again: whether a thaw check can still follow.
         seen_at: when somebody last recorded the vehicle, UTC.
+        who: names of people whom a message did not reach.
         rolled: roll counts: drained and seen, dosed, in use, heated, unknown; told without looking.
         issue_at: issue of the forecast used, UTC.
         colder_k: what all members are lowered by because the forecast is old [K].
@@ -159,6 +161,7 @@ class Facts:
     thaw_at: datetime | None = None
     looks_again: bool = True
     seen_at: datetime | None = None
+    who: tuple[str, ...] = ()
     rolled: "RollCounts | None" = None
     issue_at: datetime | None = None
     colder_k: float = 0.0

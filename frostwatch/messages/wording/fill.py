@@ -211,6 +211,11 @@ def _wet(draft: Draft, speech: Speech, cut: Cut) -> str | None:
     return speech.wet(draft.facts.wet, cut.wet) if draft.facts.wet else None
 
 
+def _who(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    names = [_shortened(name, cut.place) for name in draft.facts.who]
+    return speech.listed(names, cut.names) if names else None
+
+
 def _job(draft: Draft, speech: Speech, cut: Cut) -> str | None:
     return None if draft.facts.job is None else speech.words.jobs[draft.facts.job]
 
@@ -309,6 +314,7 @@ _VALUES: dict[str, Callable[[Draft, Speech, Cut], str | None]] = {
     "first": _first,
     "take": _take,
     "wet": _wet,
+    "who": _who,
     "job": _job,
     "else": _else,
     "credit": _credit,

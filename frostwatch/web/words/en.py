@@ -165,6 +165,7 @@ WORDS = PageWords(
             Kind.ROLL: "Roll",
             Kind.NO_FORECAST: "No forecast",
             Kind.SEASON: "Start of season",
+            Kind.NOT_REACHED: "Not reached",
         },
     ),
     events=in_context(

@@ -246,6 +246,16 @@ _LONG = {
             ("Or move the hour to {later}.", ""),
         ),
     ),
+    "not reached": Long(
+        headline=("{who} not reached about {van}.",),
+        sentences=(
+            ("It should be done by {by}.", "It should be done before {ice}."),
+            ("None of the channels entered took our message, and nobody has answered.",),
+            ("Please ring, or send somebody with a key.",),
+            ("If it is done already, record it; then there is nothing to do.",),
+            ("We write about this once.",),
+        ),
+    ),
 }
 
 LONG = with_customers(_LONG)

@@ -136,6 +136,13 @@ _SHORT: dict[str, Choice] = {
         "[, or {other} from {otheron}][, or at {later}]. {link}",
         "{van} cannot be ready by {at}. Indoors by {indoors}. {link}",
     ),
+    "not reached": (
+        "{place}: {who} not reached about {van}, to be drained by {by}. No answer. "
+        "Please ring, or send somebody. {link}",
+        "{place}: {who} not reached about {van}, to be drained before {ice}. No answer. "
+        "Please ring, or send somebody. {link}",
+        "{place}: {who} not reached. Please ring, or send somebody. {link}",
+    ),
 }
 
 SHORT = with_customers(_SHORT)
