@@ -84,11 +84,16 @@ class Cubic:
 
     def falls_to(self, n: int, goal: float, until_s: float) -> float | None:
         """Seconds after which value ``n`` falls below ``goal``; None if it is not below it then."""
-        ends = (self.before[n], self.after[n], self.flow[n], self.flow_after[n])
-        alone = Cubic(*(np.float64(end) for end in ends), self.step_s)
+        alone = Cubic(
+            before=self.before[n : n + 1],
+            after=self.after[n : n + 1],
+            flow=self.flow[n : n + 1],
+            flow_after=self.flow_after[n : n + 1],
+            step_s=self.step_s,
+        )
 
         def above(second: float) -> float:
-            return float(alone.at(second)) - goal
+            return float(alone.at(second)[0]) - goal
 
         return falls(above, until_s) if above(until_s) < 0.0 else None
 
