@@ -31,6 +31,7 @@ COMMANDS = {
     "weather": "weather",
     "place": "place",
     "readings": "readings",
+    "evidence": "evidence",
     "handover": "handover",
     "accounts": "accounts",
 }

@@ -4,6 +4,7 @@ Each port is as small as its user needs. Adapters live in ``storage``, ``weather
 ``messages``; ``frostwatch.wiring`` builds them; tests hand in fakes or an in-memory ledger.
 """
 
+from frostwatch.ports.basis import BasisStore, FrameBasis, PassBasis
 from frostwatch.ports.ledger import (
     Book,
     KeptDecision,
@@ -34,9 +35,11 @@ from frostwatch.ports.weather import Forecasts, Reply, ReplyStore
 __all__ = [
     "AirReading",
     "AnswerLink",
+    "BasisStore",
     "Book",
     "Channels",
     "Forecasts",
+    "FrameBasis",
     "Heard",
     "Intake",
     "KeptDecision",
@@ -50,6 +53,7 @@ __all__ = [
     "MessageStatus",
     "OutboxRow",
     "OutboxStore",
+    "PassBasis",
     "Refused",
     "Reply",
     "ReplyStore",

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +18,9 @@ from frostwatch.ports.links import AnswerLink
 from frostwatch.ports.outbox import Message
 from frostwatch.records.chain import Linked
 from frostwatch.records.entries import Entry
+
+if TYPE_CHECKING:
+    from frostwatch.ports.basis import PassBasis
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -127,6 +130,7 @@ class Ledger(Protocol):
         judged_to: datetime | None = None,
         board: Board | None = None,
         nights: Sequence[NightView] = (),
+        basis: "PassBasis | None" = None,
     ) -> int:
         """Keep the outcome of one pass over a site in one transaction.
 
@@ -142,6 +146,7 @@ class Ledger(Protocol):
             judged_to: up to when people's reading times are served now, UTC; None leaves it.
             board: how the site's vehicles stand, for its pages; None leaves what was kept.
             nights: the nights of its wet vehicles, for their pages; kept with the board.
+            basis: what the judgement rested on; None where nothing was judged.
 
         Returns:
             How many messages were new.

@@ -8,7 +8,7 @@ from frostwatch.advice.board import Board
 from frostwatch.advice.night_view import NightView
 from frostwatch.advice.reminders import Answer, Decision, Reminder, Status
 from frostwatch.fleet.fleet import Fleet
-from frostwatch.ports import AnswerLink, Book, KeptState, Message, SitePass
+from frostwatch.ports import AnswerLink, Book, KeptState, Message, PassBasis, SitePass
 from frostwatch.records.chain import Linked
 from frostwatch.records.entries import Entry
 
@@ -71,6 +71,7 @@ class MemoryLedger:
         judged_to: datetime | None = None,
         board: Board | None = None,
         nights: Sequence[NightView] = (),
+        basis: PassBasis | None = None,
     ) -> int:
         """Keep what the next pass needs."""
         self._states.update({state.vehicle: state for state in states})

@@ -29,8 +29,10 @@ from frostwatch.service.kit import Kit
 from frostwatch.service.lessons import Lessons
 from frostwatch.service.letters import letters_for
 from frostwatch.service.nights import Memory, Van, air_of, point_of, work_out
+from frostwatch.service.pass_basis import basis_of
 from frostwatch.service.reach import reach_h, within_reach
 from frostwatch.weather.forecast import FetchFailure, Fitness, Forecast, standing
+from frostwatch.weather.learning import Learnt
 from frostwatch.weather.members import DEFAULT_LAW, ErrorLaw
 from frostwatch.weather.site_air import SiteAir
 
@@ -52,7 +54,8 @@ class SiteWork:
     Attributes:
         due: somebody could be told something; if not, only its pages are made anew.
         failed: why nothing came of it, "" if something did.
-        law: how wrong forecasts are there.
+        found: the forecast that was found, usable or not.
+        learnt: what the site's nights taught; None for the default law.
         left_out: vehicles that cannot be reckoned with, each with its cause.
     """
 
@@ -60,7 +63,8 @@ class SiteWork:
     vans: tuple[Van, ...]
     view: SiteView
     forecast: Forecast | None = None
-    law: ErrorLaw = DEFAULT_LAW
+    found: Forecast | None = None
+    learnt: Learnt | None = None
     why_none: str = ""
     air: SiteAir | None = None
     nights: dict[str, VehicleNight] = field(default_factory=dict)
@@ -71,6 +75,11 @@ class SiteWork:
     messages: int = 0
     failed: str = ""
     left_out: tuple[str, ...] = ()
+
+    @property
+    def law(self) -> ErrorLaw:
+        """How wrong forecasts are there."""
+        return DEFAULT_LAW if self.learnt is None else self.learnt.law
 
     @property
     def wet(self) -> tuple[Van, ...]:
@@ -153,10 +162,10 @@ def run_pass(
         _prepare(book, site, people[site.key], vans[site.key], found.get(points[site.key].key), now)
         for site in sites
     ]
-    laws = kit.lessons.laws() if kit.lessons is not None else {}
+    learnt = kit.lessons.in_force() if kit.lessons is not None else {}
     for work in works:
         work.left_out = tuple(left_out[work.site.key])
-        work.law = laws.get(work.site.key, DEFAULT_LAW)
+        work.learnt = learnt.get(work.site.key)
     for group in _groups(works, book, now, everything=everything):
         _finish(kit, book, group, now, keep=keep)
         say(f"{sum(1 for work in works if work.judgement or work.failed)} of {len(works)} sites")
@@ -215,6 +224,7 @@ def _prepare(
         vans=tuple(vans),
         view=view,
         forecast=forecast if known.usable else None,
+        found=forecast,
         why_none="" if known.usable else why,
     )
 
@@ -352,6 +362,18 @@ def _decide(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) 
         work.messages = len(messages)
         return
     said = work.judgement
+    basis = None
+    if said is not None and said.decisions:
+        own = (book.states.get(van.vehicle.key) for van in work.stepped)
+        basis = basis_of(
+            work.view,
+            now,
+            said=bool(messages),
+            states=[state for state in own if state is not None],
+            members=kit.members,
+            learnt=work.learnt,
+            forecast=work.found,
+        )
     work.messages = kit.ledger.commit(
         work.site.key,
         now,
@@ -364,4 +386,5 @@ def _decide(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) 
         judged_to=said.judged_to if said else None,
         board=board,
         nights=tuple(work.shown.values()),
+        basis=basis,
     )

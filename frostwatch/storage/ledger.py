@@ -18,12 +18,14 @@ from frostwatch.ports import (
     KeptDecision,
     KeptState,
     Message,
+    PassBasis,
     SitePass,
 )
 from frostwatch.records.chain import Linked
 from frostwatch.records.entries import Entry
 from frostwatch.storage import (
     advice_rows,
+    basis_rows,
     board_rows,
     entry_rows,
     fleet_rows,
@@ -90,6 +92,7 @@ class SqlLedger:
         rounds: released rounds and what was pressed on them.
         readings: what loggers measured.
         lessons: what the nights of each place taught.
+        bases: what judgements rested on.
         access: who may see and do what.
     """
 
@@ -103,6 +106,7 @@ class SqlLedger:
         self.rounds = SqlRounds(database)
         self.readings = SqlReadings(database)
         self.lessons = SqlLessons(database)
+        self.bases = basis_rows.SqlBases(database)
         self.access = SqlAccess(database)
 
     def close(self) -> None:
@@ -144,6 +148,7 @@ class SqlLedger:
         judged_to: datetime | None = None,
         board: Board | None = None,
         nights: Sequence[NightView] = (),
+        basis: PassBasis | None = None,
     ) -> int:
         """Keep the outcome of one pass over a site in one transaction; see ``ports.Ledger``.
 
@@ -159,6 +164,8 @@ class SqlLedger:
                 board_rows.save_nights(connection, site, nights)
             pass_rows.note_pass(connection, site, now, judged_to)
             link_rows.keep_links(connection, links)
+            if basis is not None:
+                basis_rows.keep_basis(connection, basis)
             return outbox_rows.queue(connection, messages, now)
 
     def keep_messages(
@@ -284,6 +291,7 @@ class SqlLedger:
             connection.execute(delete(_answer).where(_answer.c.at < now - EVIDENCE_KEPT))
             cleared = ~_reminder.c.standing & (_reminder.c.changed_at < now - EVIDENCE_KEPT)
             connection.execute(delete(_reminder).where(cleared))
+        self.bases.prune(now, season=EVIDENCE_KEPT)
         self.replies.prune(now)
         self.readings.prune(now - EVIDENCE_KEPT)
         self.lessons.prune(now - EVIDENCE_KEPT)

@@ -6,9 +6,10 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
 
-from sqlalchemy import delete, func, select
+from sqlalchemy import delete, func, select, union
 
 from frostwatch.ports import Reply
+from frostwatch.storage.basis_tables import PassBasisRow
 from frostwatch.storage.database import Database
 from frostwatch.storage.tables import DecisionRow, ReplyRow, table_of
 
@@ -18,6 +19,7 @@ EVIDENCE_KEPT = timedelta(days=400)
 
 _reply = table_of(ReplyRow)
 _decision = table_of(DecisionRow)
+_basis = table_of(PassBasisRow)
 
 
 class SqlReplies:
@@ -65,7 +67,12 @@ class SqlReplies:
 
     def prune(self, now: datetime) -> int:
         """Drop replies no kept decision rests on, and all past a season; returns how many."""
-        used = select(_decision.c.reply_id).where(_decision.c.reply_id.is_not(None))
+        used = union(
+            *(
+                select(column).where(column.is_not(None))
+                for column in (_decision.c.reply_id, _basis.c.reply_id, _basis.c.spread_reply_id)
+            )
+        )
         newest = select(func.max(_reply.c.id)).group_by(_reply.c.provider, _reply.c.point)
         unused = (
             (_reply.c.fetched_at < now - UNUSED_REPLY_KEPT)

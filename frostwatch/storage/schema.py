@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 from sqlalchemy import Connection, inspect, text
 
 from frostwatch.errors import LedgerError, NewerLedgerError
-from frostwatch.storage import lesson_tables as lesson_tables  # all tables hang on Base
+from frostwatch.storage import basis_tables as basis_tables  # all tables hang on Base
+from frostwatch.storage import lesson_tables as lesson_tables
 from frostwatch.storage import link_tables as link_tables
 from frostwatch.storage import page_tables as page_tables
 from frostwatch.storage.database import Database

@@ -35,4 +35,5 @@ def with_spread(forecast: Forecast, ensemble: Forecast | None, now: datetime) ->
         forecast,
         columns={**forecast.columns, "air_spread_k": laid},
         attribution=tuple(dict.fromkeys((*forecast.attribution, *ensemble.attribution))),
+        spread_reply_id=ensemble.reply_id,
     )

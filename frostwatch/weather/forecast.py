@@ -93,6 +93,7 @@ class Forecast:
         recent_c: hourly air of the last days up to ``known_since``, newest last, NaN where
             unknown [degC], up to 20 days; None leaves it at the hours of the frame itself.
         earlier_h: hours at its front that an earlier frame knew [h].
+        spread_reply_id: number of the kept reply its ensemble's spread came from, 0 if none.
     """
 
     start: datetime
@@ -108,6 +109,7 @@ class Forecast:
     reply_id: int = 0
     recent_c: NDArray[np.float64] | None = None
     earlier_h: int = 0
+    spread_reply_id: int = 0
 
     @property
     def hours(self) -> int:

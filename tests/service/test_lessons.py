@@ -94,14 +94,14 @@ def test_thirty_nights_of_analysis_are_learnt_from_and_fewer_are_not() -> None:
     lessons = Lessons(MemoryLessons())
     evenings(lessons, 30, 2.0)
     assert lesson(lessons.store).learnt is None
-    assert lessons.laws() == {}
+    assert lessons.in_force() == {}
     lessons = Lessons(MemoryLessons())
     evenings(lessons, 60, 2.0)
     learnt = lesson(lessons.store).learnt
     assert learnt is not None
     assert learnt.source is Source.ANALYSIS
     assert learnt.mean_error_k == pytest.approx(2.0)
-    assert lessons.laws()[SITE.key].site_bias_k == pytest.approx(2.0 * 59 / 89, abs=0.05)
+    assert lessons.in_force()[SITE.key].law.site_bias_k == pytest.approx(2.0 * 59 / 89, abs=0.05)
 
 
 def test_an_evening_is_kept_once_however_often_it_is_looked_at() -> None:
@@ -151,13 +151,13 @@ def test_learning_is_switched_off_and_on_and_nothing_is_lost() -> None:
     store = MemoryLessons()
     lessons = Lessons(store)
     now = evenings(lessons, 60, 2.0)
-    law = lessons.laws()[SITE.key]
+    law = lessons.in_force()[SITE.key]
     set_learning(store, SITE, learning=False)
-    assert lessons.laws() == {}
+    assert lessons.in_force() == {}
     fit(store, SITE, now)
-    assert lessons.laws() == {}
+    assert lessons.in_force() == {}
     set_learning(store, SITE, learning=True)
-    assert lessons.laws() == {SITE.key: law}
+    assert lessons.in_force() == {SITE.key: law}
 
 
 def test_readings_of_the_future_or_none_at_all_are_refused_and_nothing_is_lost() -> None:
