@@ -202,11 +202,10 @@ def work_again(
         lessons=Lessons(lessons),
     )
     (work,) = run_pass(kit, basis.at, keep=False).sites
-    drafts = work.judgement.drafts if work.judgement is not None else ()
     return Again(
         basis=basis,
         work=work,
-        told=_told(basis, drafts, ledger, public_url),
+        told=_told(basis, work.drafts, ledger, public_url),
         reply_arrived_at=arrived,
     )
 

@@ -25,7 +25,7 @@ from frostwatch.weather.learning import (
     night_guesses,
     night_minima,
 )
-from frostwatch.weather.members import DEFAULT_LAW
+from frostwatch.weather.members import DEFAULT_LAW, ErrorLaw
 from frostwatch.weather.site_air import guess_at_site
 
 EVENING_H = (14.0, 21.0)
@@ -50,6 +50,10 @@ class Lessons:
         """Site -> what its nights taught; the default law holds for all others."""
         known = self.store.lessons().values()
         return {one.site: one.in_force for one in known if one.in_force is not None}
+
+    def laws(self) -> Mapping[str, ErrorLaw]:
+        """Site -> the law that its nights taught; the default holds for all others."""
+        return {site: learnt.law for site, learnt in self.in_force().items()}
 
     def note(self, frames: Iterable[tuple[Site, Forecast]], now: datetime) -> None:
         """Keep what this evening's frames say, once a site and evening, and learn from it."""

@@ -20,6 +20,7 @@ from frostwatch.advice.view import ForecastBasis, SiteView, VehicleView
 from frostwatch.errors import FrostwatchError, LedgerError, NoForecastError
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
+from frostwatch.messages.wording.draft import Draft
 from frostwatch.ports import Book, KeptState
 from frostwatch.service.boards import bands_of, is_old, night_of
 from frostwatch.service.escalation import escalate
@@ -53,6 +54,7 @@ class SiteWork:
 
     Attributes:
         due: somebody could be told something; if not, only its pages are made anew.
+        drafts: what is said, plans of handovers included.
         failed: why nothing came of it, "" if something did.
         found: the forecast that was found, usable or not.
         learnt: what the site's nights taught; None for the default law.
@@ -72,6 +74,7 @@ class SiteWork:
     shown: dict[str, NightView] = field(default_factory=dict)
     due: bool = True
     judgement: Judgement | None = None
+    drafts: tuple[Draft, ...] = ()
     messages: int = 0
     failed: str = ""
     left_out: tuple[str, ...] = ()
@@ -356,20 +359,19 @@ def _decide(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) 
     if work.due:
         work.judgement = judge(work.view, now)
     plans, told = ([], []) if kit.rule else plans_told(work.view, work.vans, work.air, now)
-    drafts = (*(work.judgement.drafts if work.judgement else ()), *plans)
-    messages, links = letters_for(kit, drafts, work.view.people, work.site, now)
+    work.drafts = (*(work.judgement.drafts if work.judgement else ()), *plans)
+    messages, links = letters_for(kit, work.drafts, work.view.people, work.site, now)
     if not keep:
         work.messages = len(messages)
         return
     said = work.judgement
     basis = None
-    if said is not None and said.decisions:
-        own = (book.states.get(van.vehicle.key) for van in work.stepped)
+    if work.drafts or (said is not None and said.decisions):
         basis = basis_of(
             work.view,
             now,
-            said=bool(messages),
-            states=[state for state in own if state is not None],
+            said=bool(work.drafts),
+            states=[s for van in work.stepped if (s := book.states.get(van.vehicle.key))],
             members=kit.members,
             learnt=work.learnt,
             forecast=work.found,

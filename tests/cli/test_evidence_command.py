@@ -5,8 +5,9 @@ from pathlib import Path
 import pytest
 
 from frostwatch.wiring import utc_now
+from tests.builders import NOW
 from tests.cli.conftest import Cli
-from tests.service.test_again import COLD, NOW, URL, Stage
+from tests.service.test_again import COLD, URL, Stage
 
 SETTINGS = f'public_url = "{URL}"\n[weather]\nproviders = ["recorded"]\nrecorded_folder = "r"\n'
 

@@ -173,11 +173,10 @@ def test_the_air_is_the_same_hour_for_hour_with_spread_ground_recent_days_and_la
     assert basis.learnt == LEARNT
     again = spell.again(basis.at)
     assert again.work.air is not None
-    for part in ("recent_c", "spread_k"):
-        without = replace(basis, frame=replace(basis.frame, **{part: None}))
-        other = work_again(without, spell.ledger, parsers()).work.air
+    for frame in (replace(basis.frame, recent_c=None), replace(basis.frame, spread_k=None)):
+        other = work_again(replace(basis, frame=frame), spell.ledger, parsers()).work.air
         assert other is not None
-        assert not np.array_equal(other.air_c, again.work.air.air_c), part
+        assert not np.array_equal(other.air_c, again.work.air.air_c)
     default = work_again(replace(basis, learnt=None), spell.ledger, parsers()).work.air
     assert default is not None
     assert not np.array_equal(default.air_c, again.work.air.air_c)
