@@ -14,9 +14,8 @@ PLACES = ("ewr 2013 early", "greensboro", "sand-point")
 
 def main() -> None:
     structlog.configure(wrapper_class=structlog.make_filtering_bound_logger(50))
-    print(
-        f"{'winter':16} {'draw':>4} {'nights':>6} {'harmed':>6} {'called':>6} {'outage':>6} {'more':>4}"
-    )
+    names = ("harmed", "called", "outage")
+    print(f"{'winter':16} draw nights {' '.join(f'{name:>6}' for name in names)} more")
     for winter in winters():
         if winter.name not in PLACES:
             continue
