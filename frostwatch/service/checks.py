@@ -91,10 +91,31 @@ def _reachability(settings: Settings) -> Iterator[Finding]:
             what="public_url is empty: messages carry no links.",
             hint="Set it once people can reach this service by a web address.",
         )
+    elif not settings.web.port:
+        yield Finding(
+            id="FW305",
+            level=Weight.WARNING,
+            what="public_url is set and web.port is 0: messages carry no links.",
+            hint="Set a port for the pages, or empty public_url.",
+        )
+    if settings.web.port and _is_open_and_plain(settings):
+        yield Finding(
+            id="FW306",
+            level=Weight.WARNING,
+            what="Passwords and links travel unencrypted: other computers reach the pages by http.",
+            hint="Put a proxy that speaks HTTPS before web.address, and name it as public_url.",
+        )
+
+
+def _is_open_and_plain(settings: Settings) -> bool:
+    if settings.public_url:
+        return settings.public_url.startswith("http:")
+    return settings.web.address not in ("127.0.0.1", "::1", "localhost")
 
 
 def _secrets(settings: Settings, config: Path | None) -> Iterator[Finding]:
     secret = settings.weather.open_meteo.api_key.get_secret_value()
+    secret = secret or settings.web.replies_token.get_secret_value()
     secret = secret or ("" if settings.database_url.startswith("sqlite") else "@")
     if os.name == "posix" and config and secret and config.stat().st_mode & 0o004:
         yield Finding(

@@ -94,6 +94,8 @@ def test_a_first_look_changes_nothing(
         ({"MESSAGES__OUTBOX_FOLDER": "/dev/null/outbox"}, "FW301"),
         ({"SERVICE__HEARTBEAT_URL": ""}, "FW302"),
         ({"PUBLIC_URL": ""}, "FW303"),
+        ({"WEB__PORT": "0"}, "FW305"),
+        ({"PUBLIC_URL": "http://frost.example"}, "FW306"),
         ({"DATABASE_URL": "sqlite:////dev/null/ledger.db"}, "FW101"),
         ({"DATABASE_URL": "postgresql://nobody@127.0.0.1:1/x"}, "FW101"),
         ({"DATABASE_URL": "oracle://x"}, "FW101"),
