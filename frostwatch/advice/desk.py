@@ -172,8 +172,13 @@ class Desk:
     @property
     def can_look(self) -> bool:
         """They could look now: staff while they work, owners while it is light."""
-        spans = self.diary.looks_within(self.diary.day(self.now))
-        return any(s.start <= self.now and self.now + LOOK_LASTS <= s.end for s in spans)
+        return can_look_at(self.diary, self.now)
+
+
+def can_look_at(diary: Diary, now: datetime) -> bool:
+    """Whether there is time enough to look at a vehicle now."""
+    spans = diary.looks_within(diary.day(now))
+    return any(s.start <= now and now + LOOK_LASTS <= s.end for s in spans)
 
 
 def desk_for(view: SiteView, book: Book, now: datetime) -> Desk:

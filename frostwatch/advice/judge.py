@@ -4,12 +4,20 @@ A pure function of the view and ``now``. With what it said put back into the vie
 judged again says nothing more. The order of the vehicles plays no part.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from frostwatch.advice.calls import Call, call_for
-from frostwatch.advice.desk import Desk, Stand, Thought, act_by_passed, desk_for, is_watched
+from frostwatch.advice.desk import (
+    Desk,
+    Stand,
+    Thought,
+    act_by_passed,
+    can_look_at,
+    desk_for,
+    is_watched,
+)
 from frostwatch.advice.drafts import draft_for
 from frostwatch.advice.jobs import is_dry
 from frostwatch.advice.matters import matters_after
@@ -32,6 +40,8 @@ ORDER = (
     Kind.OUTLOOK,
 )
 """Who is served first where the budget does not reach for all."""
+LOOK_HOLDS = timedelta(hours=1)
+"""How long after its time a look at frozen vehicles is made up for."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,13 +92,20 @@ def judge(view: SiteView, now: datetime) -> Judgement:
     )
 
 
-def is_due(view: SiteView, now: datetime) -> bool:
+def is_due(view: SiteView, now: datetime, *, has_thawed: Callable[[], bool] | None = None) -> bool:
     """Whether anybody could be told anything now; if not, the heat model need not run.
 
-    Nights are not looked at and may be missing from the view.
+    Nights are not looked at and may be missing from the view, and so may the air.
+
+    Args:
+        view: the site as it stands.
+        now: aware UTC time.
+        has_thawed: whether the air has been mild for long enough; asked only where frozen vehicles
+            are all there is to think of. The view's air if None, and "yes" where it has none.
     """
+    thawed = has_thawed or (lambda: view.air is None or view.has_thawed(now))
     return any(
-        _is_due_for(view, awake(book, now), now)
+        _is_due_for(view, awake(book, now), now, thawed)
         for book in view.books
         if not book.diary.is_off(now)
     )
@@ -100,7 +117,7 @@ def next_reading(view: SiteView, now: datetime) -> datetime | None:
     for book in view.books:
         diary = book.diary
         found = [diary.next_reading(now)]
-        if diary.is_quiet(now) and _is_due_for(view, book, diary.quiet_ends(now)):
+        if diary.is_quiet(now) and _is_due_for(view, book, diary.quiet_ends(now), lambda: True):
             found.append(diary.quiet_ends(now))
         for van in book:
             matter = view.matters.get((book.person.key, van.vehicle.key))
@@ -129,7 +146,7 @@ def _may_wake(water: Sequence[CircuitWater]) -> bool:
     return in_use and shut
 
 
-def _is_due_for(view: SiteView, book: Book, now: datetime) -> bool:
+def _is_due_for(view: SiteView, book: Book, now: datetime, has_thawed: Callable[[], bool]) -> bool:
     since = view.judged_to
     if not book.vans:
         return False
@@ -140,9 +157,21 @@ def _is_due_for(view: SiteView, book: Book, now: datetime) -> bool:
         if van.recorded_at is not None and van.recorded_at > since:
             return True
         matter = view.matters.get((book.person.key, van.vehicle.key))
-        if act_by_passed(matter, since, now) or (looked and is_watched(matter, now)):
+        if act_by_passed(matter, since, now):
             return True
+        if looked and is_watched(matter, now):
+            if not matter or not matter.times(Kind.LEAVE_ALONE):
+                return True
+            if _may_be_looked_at(book, matter, since, now) and has_thawed():
+                return True
     return False
+
+
+def _may_be_looked_at(book: Book, matter: Reminder, since: datetime, now: datetime) -> bool:
+    """A vehicle that is left alone is thought of again at the times for it, when they can look."""
+    if book.diary.has_looked(max(since, now - LOOK_HOLDS), now) is None:
+        return False
+    return matter.thaw_waits or can_look_at(book.diary, now)
 
 
 def _held_back(view: SiteView, book: Book, now: datetime) -> datetime:

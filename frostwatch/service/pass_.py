@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
+from functools import partial
 
 import structlog
 
@@ -169,7 +170,7 @@ def run_pass(
     for work in works:
         work.left_out = tuple(left_out[work.site.key])
         work.learnt = learnt.get(work.site.key)
-    for group in _groups(works, book, now, everything=everything):
+    for group in _groups(kit, works, book, now, everything=everything):
         _finish(kit, book, group, now, keep=keep)
         say(f"{sum(1 for work in works if work.judgement or work.failed)} of {len(works)} sites")
     if kit.lessons is not None and keep:
@@ -243,7 +244,7 @@ def _view_of(van: Van, night: VehicleNight | None) -> VehicleView:
 
 
 def _groups(
-    works: Sequence[SiteWork], book: Book, now: datetime, *, everything: bool
+    kit: Kit, works: Sequence[SiteWork], book: Book, now: datetime, *, everything: bool
 ) -> Iterator[list[SiteWork]]:
     """Sites in groups whose wet vehicles fit the memory; sites nobody waits for stand alone.
 
@@ -252,7 +253,9 @@ def _groups(
     group: list[SiteWork] = []
     wet = 0
     for work in works:
-        work.due = everything or is_due(work.view, now)
+        work.due = everything or is_due(
+            work.view, now, has_thawed=partial(_has_thawed, kit, work, now)
+        )
         old = is_old(book.boards, work.site.key, work.vans, now)
         if not (work.due or old or plans_are_due(work.view, now)):
             continue
@@ -269,7 +272,7 @@ def _finish(kit: Kit, book: Book, group: Sequence[SiteWork], now: datetime, *, k
     """Nights, judgement and commit of some sites."""
     for work in group:
         with _caught(kit, book, work, now, keep=keep):
-            work.air = _air(kit, work, now)
+            work.air = work.air or _air(kit, work, now)
     known = [work for work in group if work.air is not None]
     try:
         _work_out(kit, book, known, now)
@@ -281,6 +284,15 @@ def _finish(kit: Kit, book: Book, group: Sequence[SiteWork], now: datetime, *, k
         if not work.failed:
             with _caught(kit, book, work, now, keep=keep):
                 _decide(kit, book, work, now, keep=keep)
+
+
+def _has_thawed(kit: Kit, work: SiteWork, now: datetime) -> bool:
+    """Whether it has been mild for long enough to look; "yes" where the air is not known."""
+    try:
+        work.air = work.air or _air(kit, work, now)
+    except Exception:  # noqa: BLE001 - the pass over the site meets it again and notes it
+        return True
+    return work.air is None or replace(work.view, air=work.air).has_thawed(now)
 
 
 def _air(kit: Kit, work: SiteWork, now: datetime) -> SiteAir | None:
