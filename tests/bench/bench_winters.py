@@ -19,7 +19,7 @@ from tests.bench.winters.cases import CASES, OWNER, READERS, fillings, site_of
 from tests.bench.winters.fast import LIMITS_C, RATIOS, Made, TrueLaw, rows, stands, truth_of
 from tests.bench.winters.places import Winter, winters
 from tests.bench.winters.replays import Replayed, replayed
-from tests.bench.winters.scoring import KEY, Rule, line_of, perfect, would_call
+from tests.bench.winters.scoring import KEY, WEEK_H, Rule, line_of, perfect, would_call
 
 WEEKS_A_WINTER = 21
 SAMPLE = "greensboro"
@@ -43,14 +43,17 @@ def lines(service: pd.DataFrame, bound: pd.DataFrame) -> pd.DataFrame:
     """Every rule at every cost ratio."""
     found = []
     for ratio in RATIOS:
-        rules: list[tuple[str, pd.DataFrame, Rule]] = [
-            ("service", service, would_call(f"call {ratio}")),
-            ("bound", bound, would_call(f"call {ratio}")),
-            *((f"below {x:g} C", service, would_call(f"below {x}")) for x in LIMITS_C),
-            ("perfect", service, perfect),
+        rules: list[tuple[str, pd.DataFrame, Rule, str]] = [
+            ("service", service, would_call(f"call {ratio}"), f"quiet call {ratio}"),
+            ("bound", bound, would_call(f"call {ratio}"), f"quiet call {ratio}"),
+            *(
+                (f"below {x:g} C", service, would_call(f"below {x}"), f"quiet below {x}")
+                for x in LIMITS_C
+            ),
+            ("perfect", service, perfect, f"quiet call {ratio}"),
         ]
-        for name, frame, rule in rules:
-            line = line_of(frame, rule, ratio)
+        for name, frame, rule, quiet in rules:
+            line = line_of(frame, rule, would_call(quiet), ratio)
             found.append({"rule": name, "ratio": ratio, **asdict(line)})
     return pd.DataFrame(found)
 
@@ -63,7 +66,10 @@ def table(found: pd.DataFrame) -> str:
             "harmed": at.harmed / at.fillings,
             "calls a winter": at.calls / at.fillings * WEEKS_A_WINTER,
             "missed %": 100.0 * at.missed,
+            "+-": 100.0 * at.missed_se,
             "false %": 100.0 * at.false,
+            "+- ": 100.0 * at.false_se,
+            "no harm in week %": 100.0 * at.in_week,
             "notice h": at.notice_h,
         }
     )
@@ -78,7 +84,7 @@ def compare(service: pd.DataFrame, told: Replayed) -> None:
     winter = next(winter for winter in winters() if winter.name == SAMPLE)
     found = stands(site_of(winter), fillings(winter), CASES)
     mine = service[(service.winter == SAMPLE) & (service.seed == 0) & (service.reader == OWNER.key)]
-    first = mine[mine[f"call {RATIOS[1]}"]].groupby("n").first()
+    first = mine[mine[f"call {RATIOS[1]}"] & (mine.read_h < WEEK_H)].groupby("n").first()
     fast = {
         (found[n].case.key, found[n].filled + timedelta(hours=hour))
         for n, hour in zip(first.index.tolist(), first.read_h.tolist(), strict=True)

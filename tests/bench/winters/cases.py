@@ -116,10 +116,10 @@ def fillings(winter: Winter) -> tuple[datetime, ...]:
     return tuple(found)
 
 
-def readings(diary: Diary, filled: datetime) -> Iterator[datetime]:
-    """When the person is told of a filling: at once, then at every reading for a week."""
+def readings(diary: Diary, filled: datetime, days: float = 7.0) -> Iterator[datetime]:
+    """When the person is told of a filling: at once, then at every reading for so many days."""
     yield filled
     at = diary.next_reading(filled)
-    while at is not None and at < filled + timedelta(days=7):
+    while at is not None and at < filled + timedelta(days=days):
         yield at
         at = diary.next_reading(at)

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from frostwatch.advice.calls import Case as CallCase
-from frostwatch.advice.calls import Moment, call_for
+from frostwatch.advice.calls import Moment, call_for, is_quiet_night
 from frostwatch.advice.daylight import Span
 from frostwatch.advice.harm import VehicleNight, vehicle_night
 from frostwatch.advice.jobs import minutes_of, still_wet
@@ -150,7 +150,7 @@ class Made:
                 winter.observed,
                 rng,
                 first=winter.first - timedelta(days=1),
-                last=winter.last + timedelta(days=8),
+                last=winter.last + timedelta(days=12),
             )
         )
         self._recent = RecentAir()
@@ -226,13 +226,15 @@ def rows(
 
     Hours are counted from the filling. ``window`` is the chance of harm in the window, ``call X``
     whether the service calls at cost ratio X if nothing was said before, ``below X`` whether the
-    plain rule does. With ``law`` the members are those of the true law and the rule is the bound:
-    call where the chance in the window exceeds the ratio and harm is not likely there already.
+    plain rule does; ``quiet`` before either, whether no harm is in sight for it. Readings go on
+    past the week as if nobody filled again, so that the end of a spell is seen. With ``law`` the
+    members are those of the true law and the rule is the bound: call where the chance in the window
+    exceeds the ratio and harm is not likely there already.
     """
     site, winter = made.site, made.winter
     diary = Diary(person=person, site=site)
     found = stands(site, fillings(winter), cases)
-    moments = {at: list(readings(diary, at)) for at in fillings(winter)}
+    moments = {at: list(readings(diary, at, TRUTH_H / 24.0)) for at in fillings(winter)}
     for at in sorted(moment for own in moments.values() for moment in own):
         made.at(at)
     kept: dict[int, KeptState] = {}
@@ -287,8 +289,10 @@ def _turn(
             row |= {f"call {ratio}": reading.calls(numbers, ratio) for ratio in RATIOS}
             for limit_c in LIMITS_C:
                 cold = minimum_below(limit_c)([stand.van], airs[now][0], now)
-                night = cold[stand.van.vehicle.key]
-                row[f"below {limit_c}"] = reading.calls(reading.numbers(night), RATIOS[1])
+                plain = reading.numbers(cold[stand.van.vehicle.key])
+                row[f"below {limit_c}"] = reading.calls(plain, RATIOS[1])
+                row[f"quiet below {limit_c}"] = is_quiet_night(plain, RATIOS[1])
+        row |= {f"quiet call {ratio}": is_quiet_night(numbers, ratio) for ratio in RATIOS}
         yield row
 
 
