@@ -1,0 +1,32 @@
+"""English texts of a heated hold, of use in frost, of the road, of a trip and of a thaw."""
+
+HOLD = {
+    "head": "{van}: heat kept on, {source}, {setting} °C.",
+    "need": "It needs {need} kW at the coldest, perhaps {cold} kW, and has {supply} kW: "
+    "{margin} % left over.",
+    "short": "The heat does not reach from {from}.",
+    "store": "It runs out about {out}.",
+    "after": "If the heat stops, the pipes pass 0 °C after about {cold} h.",
+    "after both": "If the heat stops, the pipes pass 0 °C after about {cold} to {likely} h.",
+    "spots": "Heat in the cabin is not heat at the pipes. Freezing all the same: {parts}.",
+    "usual spots": "Cold spots in a chamber test: inside bed boxes, rear corners, rear doors, "
+    "wheel arches.",
+    "daily": "Somebody looks every day: a fault cools it within hours.",
+    "waste": "The waste valve is shut, and no heat in the cabin reaches it: open it over a "
+    "container.",
+    "keep": "As a short bridge, up to two days, the supply reaches.",
+    "drain": "Better drained.",
+}
+
+DOUBTS = {
+    "the need passes what the supply gives": "The need passes what the supply gives.",
+    "less than a quarter of the supply is left over": (
+        "Less than a quarter of the supply is left over."
+    ),
+    "gas, diesel or battery run out within two days": (
+        "Gas, diesel or battery run out within two days."
+    ),
+    "the place does not let people heat with gas": "This place does not let people heat with gas.",
+    "nothing may burn in a building": "Nothing may burn in a building.",
+    "some water freezes although it is heated": "Some water freezes although it is heated.",
+}
