@@ -33,6 +33,7 @@ COMMANDS = {
     "readings": "readings",
     "evidence": "evidence",
     "handover": "handover",
+    "advise": "advise",
     "accounts": "accounts",
 }
 """Command -> the file it is in."""

@@ -66,7 +66,7 @@ def handover(
             if as_json:
                 say_json([_day_as_json(day) for day in days])
             else:
-                say(plain(_days_in_words(days, _language(language), now)))
+                say(plain(_days_in_words(days, language_from(language), now)))
             return
         wanted = _wanted(at, fill)
         one, weather = plan_one(
@@ -77,7 +77,7 @@ def handover(
     if as_json:
         say_json(_as_json(one, weather))
     else:
-        say(plain(_in_words(one, weather, _language(language), now)))
+        say(plain(_in_words(one, weather, language_from(language), now)))
 
 
 def plain(text: str) -> str:
@@ -98,7 +98,12 @@ def _wanted(at: str, fill: float) -> "Handover | None":
     return Handover(at=moment, fill_l=fill) if fill else Handover(at=moment)
 
 
-def _language(word: str) -> "Language":
+def language_from(word: str) -> "Language":
+    """The language of a word.
+
+    Raises:
+        FleetError: nobody has written anything in it.
+    """
     from frostwatch.errors import FleetError
     from frostwatch.fleet.people import Language
 

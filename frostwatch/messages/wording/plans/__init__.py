@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from frostwatch.languages.catalogues import InEveryLanguage
-from frostwatch.messages.wording.plans import cautions, making_ready
+from frostwatch.messages.wording.plans import cautions, keeping, making_ready, occasions
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,6 +22,17 @@ class PlanTexts:
         amounts: what it uses up, by fuel; ``{n}`` is the amount.
         plan: sentences of a handover plan.
         hazards: cautions, by hazard.
+        hold: sentences about heat kept on.
+        doubts: why heat should not be kept on, by doubt.
+        in_use: sentences about use in frost; the waste water by how it is kept.
+        going: sentences before a trip.
+        put_back: what is put back, by kind.
+        transport: sentences before a move.
+        thaw: sentences after a frost.
+        wants: what is missing before water may go in.
+        looks: what is done after a frost, by step.
+        wet_again: sentences about what got wet again.
+        events: happenings of the record.
     """
 
     steps: Mapping[str, str]
@@ -30,6 +41,17 @@ class PlanTexts:
     amounts: Mapping[str, str]
     plan: Mapping[str, str]
     hazards: Mapping[str, str]
+    hold: Mapping[str, str]
+    doubts: Mapping[str, str]
+    in_use: Mapping[str, str]
+    going: Mapping[str, str]
+    put_back: Mapping[str, str]
+    transport: Mapping[str, str]
+    thaw: Mapping[str, str]
+    wants: Mapping[str, str]
+    looks: Mapping[str, str]
+    wet_again: Mapping[str, str]
+    events: Mapping[str, str]
 
 
 PLANS = InEveryLanguage(
@@ -40,6 +62,17 @@ PLANS = InEveryLanguage(
         amounts=making_ready.AMOUNTS,
         plan=making_ready.PLAN,
         hazards=cautions.HAZARDS,
+        hold=keeping.HOLD,
+        doubts=keeping.DOUBTS,
+        in_use=occasions.IN_USE,
+        going=occasions.GOING,
+        put_back=occasions.PUT_BACK,
+        transport=occasions.TRANSPORT,
+        thaw=occasions.THAW,
+        wants=occasions.WANTS,
+        looks=occasions.LOOKS,
+        wet_again=occasions.WET_AGAIN,
+        events=occasions.EVENTS,
     ),
     domain="plans",
 )

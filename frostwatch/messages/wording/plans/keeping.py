@@ -1,4 +1,4 @@
-"""English texts of a heated hold, of use in frost, of the road, of a trip and of a thaw."""
+"""English texts of heat kept on."""
 
 HOLD = {
     "head": "{van}: heat kept on, {source}, {setting} °C.",

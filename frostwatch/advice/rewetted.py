@@ -1,0 +1,87 @@
+"""What got wet again: demonstrations, test fills, part-exchanges; until somebody saw it drained."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from frostwatch.advice.jobs import is_open, minutes_of
+from frostwatch.fleet.people import Duty
+from frostwatch.fleet.vehicles import Vehicle
+from frostwatch.records.entries import Entry, Evidence, State
+from frostwatch.records.events import Effect, effect_of
+from frostwatch.records.standing_water import CircuitWater
+
+MEANT_TO_BE_WET = frozenset({State.OPEN_RUNNING, State.HEATED_HOLD})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WetAgain:
+    """One vehicle of the evening's list.
+
+    Attributes:
+        vehicle: key of the vehicle.
+        event: what made it wet, a word of the record; "" where it is wet without one.
+        at: when that was, UTC; None where nobody recorded anything.
+        by: who recorded it, "".
+        unknown: nobody knows what is in it: a look comes first.
+        told_only: somebody said it is drained, and nobody has seen it.
+        minutes: the work [min].
+        may_wait_for: hour of its own handover, UTC, before which it may stay as it is; None.
+    """
+
+    vehicle: str
+    event: str
+    at: datetime | None
+    by: str
+    unknown: bool
+    told_only: bool
+    minutes: float
+    may_wait_for: datetime | None
+
+
+def wet_again(
+    vans: Sequence[tuple[Vehicle, Sequence[CircuitWater], Sequence[Entry]]], now: datetime
+) -> tuple[WetAgain, ...]:
+    """Vehicles that must go back to drained, those re-wetted last first.
+
+    One that was only told to be drained after a re-wetting stays on the list until it was seen.
+
+    Args:
+        vans: vehicle, its water, its entries in the order they arrived.
+        now: aware UTC time.
+    """
+    found = []
+    for vehicle, water, entries in vans:
+        event = next((e for e in reversed(entries) if effect_of(e.event) is Effect.REWETS), None)
+        wet = [entry for entry in water if entry.is_wet and entry.state is not State.DOSED]
+        told = _told_only(water, event)
+        if vehicle.hold is not None or any(e.state in MEANT_TO_BE_WET for e in water):
+            continue
+        if not is_open(water) and not told:
+            continue
+        handover = vehicle.handover
+        found.append(
+            WetAgain(
+                vehicle=vehicle.key,
+                event=event.event if event is not None else "",
+                at=event.at if event is not None else None,
+                by=event.by if event is not None else "",
+                unknown=all(entry.state is State.UNKNOWN for entry in wet) and bool(wet),
+                told_only=told,
+                minutes=minutes_of(tuple(wet), Duty.CREW) if wet else 3.0,
+                may_wait_for=handover.at if handover and handover.at > now else None,
+            )
+        )
+    return tuple(
+        sorted(found, key=lambda one: (-(one.at.timestamp() if one.at else 0.0), one.vehicle))
+    )
+
+
+def _told_only(water: Sequence[CircuitWater], event: Entry | None) -> bool:
+    """It was re-wetted, and what is said of it since nobody saw."""
+    if event is None:
+        return False
+    after = [e for e in water if e.since is not None and e.since > event.at]
+    return bool(after) and any(
+        e.evidence is Evidence.ASSERTED and e.state is State.DRAINED for e in after
+    )

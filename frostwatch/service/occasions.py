@@ -1,0 +1,204 @@
+"""Advice for an occasion, gathered from the ledger and the forecast."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from frostwatch.advice.going import going
+from frostwatch.advice.harm import harm_fraction_of
+from frostwatch.advice.hazards import Hazard, each_once
+from frostwatch.advice.heat_sources import sources_of
+from frostwatch.advice.holding import hold_view, waste_is_shut
+from frostwatch.advice.in_use import in_use
+from frostwatch.advice.occasion_words import (
+    HOLD_HAZARDS,
+    going_lines,
+    hold_lines,
+    in_use_lines,
+    thaw_lines,
+    transport_lines,
+    wet_again_lines,
+)
+from frostwatch.advice.plan_words import PlanWords, name_of, words_for
+from frostwatch.advice.rewetted import wet_again
+from frostwatch.advice.thaw import looks_for, may_fill
+from frostwatch.advice.transport import transport
+from frostwatch.advice.warm_up import standing as standing_of
+from frostwatch.errors import FleetError
+from frostwatch.fleet.people import Language
+from frostwatch.fleet.sites import Site
+from frostwatch.heatloss.network import build_network
+from frostwatch.heatloss.solve import Job, solve
+from frostwatch.ports import Book, Forecasts
+from frostwatch.records.entries import Entry, Evidence
+from frostwatch.service.handovers import NO_LAWS, SiteWeather, weather_at
+from frostwatch.service.nights import Memory, Van
+from frostwatch.weather.members import DEFAULT_LAW, ErrorLaw
+
+TOPICS = ("hold", "in-use", "going", "transport", "thaw")
+"""What can be asked about one vehicle; "wet-again" is asked about all of them."""
+WET_AGAIN = "wet-again"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Asked:
+    """One question about one vehicle.
+
+    Attributes:
+        topic: one of ``TOPICS``.
+        van: the vehicle.
+        site: where it stands.
+        weather: the air there.
+        entries: what was recorded.
+        at: hour of the trip or move, UTC.
+        now: aware UTC time.
+        container_l: container under the waste valve [L].
+        a_day_l: waste water a day [L].
+    """
+
+    topic: str
+    van: Van
+    site: Site
+    weather: SiteWeather
+    entries: tuple[Entry, ...]
+    at: datetime
+    now: datetime
+    container_l: float
+    a_day_l: float
+
+
+def advise(
+    book: Book,
+    forecasts: Forecasts,
+    topic: str,
+    key: str,
+    now: datetime,
+    *,
+    language: Language = Language.EN,
+    at: datetime | None = None,
+    container_l: float = 12.0,
+    a_day_l: float = 25.0,
+    laws: Mapping[str, ErrorLaw] = NO_LAWS,
+) -> list[str]:
+    """Advice in words, cautions last.
+
+    Raises:
+        FleetError: topic or vehicle are not known, or the vehicle is not heated.
+        NoForecastError: there is no usable forecast.
+    """
+    if topic not in TOPICS:
+        raise FleetError(f"{topic!r} is no topic. Give one of {', '.join((*TOPICS, WET_AGAIN))}.")
+    vehicle = next((one for one in book.vehicles if one.key == key), None)
+    if vehicle is None:
+        raise FleetError(f"vehicle {key!r} is not entered. See: frostwatch export vehicles")
+    if topic == "hold" and vehicle.hold is None:
+        raise FleetError(
+            f"vehicle {key}: no heat is kept on in it. Enter [vehicle.hold] in the fleet file."
+        )
+    site = next(one for one in book.sites if one.key == vehicle.site)
+    entries = book.entries.get(key, ())
+    asked = Asked(
+        topic=topic,
+        van=Memory().van(vehicle, entries, now),
+        site=site,
+        weather=weather_at(forecasts, site, now, laws.get(site.key, DEFAULT_LAW)),
+        entries=entries,
+        at=at or now,
+        now=now,
+        container_l=container_l,
+        a_day_l=a_day_l,
+    )
+    words = words_for(language, site, now)
+    lines = list(_LINES[topic](asked, words))
+    hazards = (words.hazard(hazard) for hazard in each_once(_hazards(asked)))
+    return [*lines, "", *(f"! {line}" for line in hazards), "", words.texts.plan["foot"]]
+
+
+def _hazards(asked: Asked) -> Iterable[Hazard]:
+    hold = asked.van.vehicle.hold
+    return {
+        "hold": HOLD_HAZARDS[hold.fuel if hold is not None else None],
+        "in-use": (
+            Hazard.CARBON_MONOXIDE,
+            Hazard.GAS,
+            Hazard.ELECTRICITY,
+            Hazard.ICE,
+            Hazard.WASTE,
+            Hazard.LIFTING,
+        ),
+        "going": (Hazard.NEVER_WEDGE, Hazard.EMPTY_HEATER, Hazard.DRINKING_WATER),
+        "transport": (Hazard.SCALDING, Hazard.GAS, Hazard.UNDERNEATH),
+        "thaw": (),
+    }[asked.topic]
+
+
+def _hold(asked: Asked, words: PlanWords) -> Iterator[str]:
+    van = asked.van
+    view = hold_view(van.vehicle, van.layout, van.water, asked.site, asked.weather.air)
+    shut = waste_is_shut(van.water)
+    return hold_lines(view, van.layout, name_of(van.vehicle), words, shut)
+
+
+def _in_use(asked: Asked, words: PlanWords) -> Iterator[str]:
+    van = asked.van
+    sources = sources_of(van.vehicle, van.layout)
+    found = in_use(
+        van.layout,
+        van.water,
+        asked.weather.air,
+        sources,
+        container_l=asked.container_l,
+        a_day_l=asked.a_day_l,
+    )
+    return in_use_lines(found, sources, name_of(van.vehicle), words)
+
+
+def _going(asked: Asked, words: PlanWords) -> Iterator[str]:
+    van = asked.van
+    found = going(van.layout, van.water, asked.at)
+    return going_lines(found, words.hour(asked.at), name_of(van.vehicle), words)
+
+
+def _transport(asked: Asked, words: PlanWords) -> Iterator[str]:
+    van = asked.van
+    found = transport(van.layout, van.water, asked.weather.air, asked.at)
+    return transport_lines(found, name_of(van.vehicle), words)
+
+
+def _thaw(asked: Asked, words: PlanWords) -> Iterator[str]:
+    van, air = asked.van, asked.weather.air
+    network = build_network(van.vehicle, van.layout, van.water, air, harm_fraction_of)
+    path = solve([Job(network=network, air=air)])[0] if network.item_keys else None
+    looked = any(
+        entry.event.casefold() == "thaw check" and entry.evidence is Evidence.SEEN
+        for entry in asked.entries
+    )
+    stand = standing_of(van.vehicle, van.layout, air)
+    gate = may_fill(van.layout, stand, path, looked=looked)
+    return thaw_lines(gate, looks_for(van.layout), name_of(van.vehicle), words)
+
+
+_LINES = {
+    "hold": _hold,
+    "in-use": _in_use,
+    "going": _going,
+    "transport": _transport,
+    "thaw": _thaw,
+}
+
+
+def evening_list(book: Book, now: datetime, language: Language = Language.EN) -> list[str]:
+    """What must go back to drained, site by site."""
+    lines: list[str] = []
+    memory = Memory()
+    for site in book.sites:
+        vans = [
+            memory.van(vehicle, book.entries.get(vehicle.key, ()), now)
+            for vehicle in book.vehicles
+            if vehicle.site == site.key
+        ]
+        rows = [(van.vehicle, van.water, book.entries.get(van.vehicle.key, ())) for van in vans]
+        names = {van.vehicle.key: name_of(van.vehicle) for van in vans}
+        words = words_for(language, site, now)
+        lines += [site.name, *wet_again_lines(wet_again(rows, now), names, words), ""]
+    return lines[:-1]

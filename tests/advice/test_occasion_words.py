@@ -1,0 +1,131 @@
+"""Advice for an occasion in every language."""
+
+from dataclasses import replace
+
+import pytest
+
+from frostwatch.advice.going import Undo, going
+from frostwatch.advice.hazards import Hazard
+from frostwatch.advice.holding import Doubt
+from frostwatch.advice.in_use import Waste, in_use
+from frostwatch.advice.occasion_words import (
+    LOOK_HAZARDS,
+    going_lines,
+    hold_lines,
+    in_use_lines,
+    thaw_lines,
+    transport_lines,
+    wet_again_lines,
+)
+from frostwatch.advice.plan_words import words_for
+from frostwatch.advice.rewetted import WetAgain
+from frostwatch.advice.thaw import Look, MayFill, Want
+from frostwatch.advice.transport import transport
+from frostwatch.fleet.layouts import CATALOGUE
+from frostwatch.fleet.people import Language
+from frostwatch.fleet.vehicles import Circuit
+from frostwatch.messages.wording.plans import PLANS
+from frostwatch.records.entries import State
+from frostwatch.records.events import EFFECTS, Effect
+from tests.advice.handovers import GAS_6, NOW, steady_air
+from tests.advice.test_holding import look
+from tests.advice.test_occasions import KEY, water
+from tests.builders import a_forecourt
+
+every_language = pytest.mark.parametrize("language", Language)
+
+
+@every_language
+def test_everything_that_can_be_said_has_its_words(language: Language) -> None:
+    texts = PLANS[language]
+    assert set(texts.doubts) == {doubt.value for doubt in Doubt}
+    assert {waste.value for waste in Waste} <= set(texts.in_use)
+    assert set(texts.put_back) == {undo.value for undo in Undo}
+    assert set(texts.wants) == {want.value for want in Want}
+    assert set(texts.looks) == {one.value for one in Look}
+    rewets = {event for event, effect in EFFECTS.items() if effect is Effect.REWETS}
+    assert set(texts.events) == rewets
+
+
+@every_language
+def test_a_hold_tells_need_supply_clock_and_cold_spots(language: Language) -> None:
+    words = words_for(language, a_forecourt(), NOW)
+    view = look(-7.5, ua=90.0, power_w=1380.0)
+    lines = list(hold_lines(view, CATALOGUE[KEY], "Y04", words, True))
+    said = " ".join(lines)
+    assert "18" in said
+    assert words.texts.hold["waste"] in lines
+    assert words.texts.doubts[Doubt.THIN.value] in lines
+    assert words.texts.hold["usual spots"] in lines
+    assert words.texts.hold["drain"] in lines
+    fine = list(hold_lines(look(4.0), CATALOGUE[KEY], "Y04", words, False))
+    assert words.texts.hold["drain"] not in fine
+    gone = hold_lines(replace(view, out_at=NOW, short_from=NOW), CATALOGUE[KEY], "Y", words, False)
+    assert len(list(gone)) >= 6
+
+
+@every_language
+def test_use_in_frost_tells_the_waste_water_and_the_container(language: Language) -> None:
+    words = words_for(language, a_forecourt(), NOW)
+    layout = CATALOGUE["coachbuilt-underslung-fresh"]
+    found = in_use(layout, water(layout=layout.key), steady_air(-4.0), (GAS_6,))
+    lines = list(in_use_lines(found, (GAS_6,), "D14", words))
+    text = words.texts.in_use
+    for key in ("shut and freezing", "fresh outside", "outside point", "gas", "flue"):
+        assert text[key] in lines
+    assert any("12" in line and "25" in line for line in lines)
+    mild = in_use(layout, water(layout=layout.key), steady_air(6.0))
+    assert len(list(in_use_lines(mild, (), "D14", words))) == 1
+
+
+@every_language
+def test_a_trip_and_a_move_are_told_as_lists(language: Language) -> None:
+    words = words_for(language, a_forecourt(), NOW)
+    layout = CATALOGUE[KEY]
+    found = going(layout, water(State.DRAINED), NOW)
+    lines = list(going_lines(found, "Sat 09:00", "D14", words))
+    assert sum(line.startswith("- ") for line in lines) == len(found.put_back)
+    assert any("kit" in line for line in lines)
+    move = transport(layout, water(), steady_air(-5.0), NOW)
+    said = list(transport_lines(move, "D15", words))
+    assert words.texts.transport["hot"] in said
+    assert words.texts.transport["arrival"] in said
+    assert len(said) == 6
+
+
+@every_language
+def test_a_thaw_tells_what_is_missing_and_the_order_with_its_cautions(language: Language) -> None:
+    words = words_for(language, a_forecourt(), NOW)
+    gate = MayFill(wants=tuple(Want), from_at=NOW)
+    lines = list(thaw_lines(gate, tuple(Look), "D02", words))
+    assert lines[1:6] == [words.texts.wants[want.value] for want in Want]
+    leave = next(n for n, line in enumerate(lines) if line.startswith("1. "))
+    assert words.hazard(Hazard.NO_FLAME) in lines[leave + 1]
+    cautions = sum(len(hazards) for hazards in LOOK_HAZARDS.values())
+    assert sum("!" in line[:5] for line in lines) == cautions
+    may = list(thaw_lines(MayFill(wants=(), from_at=NOW), (), "D02", words))
+    assert may == [words.texts.thaw["may"].format(van="D02")]
+
+
+@every_language
+def test_the_evenings_list_tells_why_each_is_on_it(language: Language) -> None:
+    words = words_for(language, a_forecourt(), NOW)
+    plain = WetAgain(
+        vehicle="D02",
+        event="demonstration",
+        at=NOW,
+        by="jonas",
+        unknown=False,
+        told_only=True,
+        minutes=18.0,
+        may_wait_for=NOW,
+    )
+    odd = replace(plain, event="tea party", told_only=False, unknown=True, may_wait_for=None)
+    bare = replace(odd, event="", at=None, unknown=False)
+    lines = list(wet_again_lines((plain, odd, bare), {"D02": "H-02"}, words))
+    assert words.texts.events["demonstration"] in lines[1]
+    assert words.texts.wet_again["told only"] in lines[1]
+    assert "tea party" in lines[2]
+    assert words.texts.wet_again["wet"] in lines[3]
+    assert list(wet_again_lines((), {}, words)) == [words.texts.wet_again["none"]]
+    assert Circuit.TRAPS in words.speech.words.parts
