@@ -40,6 +40,8 @@ def messages(
                     "site": row.message.site,
                     "kind": row.message.kind,
                     "status": row.status.value,
+                    "attempts": row.attempts,
+                    "sent_at": row.sent_at.isoformat() if row.sent_at else None,
                     "result": row.result,
                     "short": row.message.short,
                 }
@@ -48,7 +50,7 @@ def messages(
     if not rows:
         say(f"No messages in the last {days:g} days.")
         return
-    table = [["queued (UTC)", "to", "over", "kind", "became", "text"]]
+    table = [["queued (UTC)", "to", "over", "kind", "became", "the channel said", "text"]]
     table += [
         [
             f"{row.queued_at:%Y-%m-%d %H:%M}",
@@ -56,6 +58,7 @@ def messages(
             row.message.channel,
             row.message.kind,
             row.status.value,
+            row.result or "-",
             row.message.short,
         ]
         for row in rows

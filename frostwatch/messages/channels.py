@@ -49,7 +49,7 @@ class AppriseChannels:
         with outward_only() as inward:
             outcome = _hand_over(message)
         if inward and isinstance(outcome, Refused):
-            return _inward(f"{inward[0]} lies inside this host's own network")
+            return _inward(f"it would reach {inward[0]}")
         return outcome
 
 

@@ -15,6 +15,7 @@ from pytest_httpserver import HTTPServer
 
 from frostwatch.messages.channels import AppriseChannels, refusal_in
 from frostwatch.messages.local_outbox import LocalOutbox
+from frostwatch.messages.reach import outward_only
 from frostwatch.ports import Refused, Sent
 from tests.letters import a_message
 
@@ -241,3 +242,47 @@ def test_the_passwords_of_an_address_stay_out_of_the_reason(
 
     assert isinstance(refused, Refused)
     assert "hunter2" not in refused.reason
+
+
+def test_a_redirect_into_the_own_network_is_not_followed(
+    tmp_path: Path, httpserver: HTTPServer, now: datetime
+) -> None:
+    """Here 127.0.0.1 stands for a host outside, 127.0.0.2 for one within."""
+    inside = HTTPServer(host="127.0.0.2", port=0)
+    inside.start()
+    inside.expect_request("/secret").respond_with_data("")
+    try:
+        away = {"Location": inside.url_for("/secret")}
+        httpserver.expect_request("/hook").respond_with_data("", status=307, headers=away)
+        channels = AppriseChannels(LocalOutbox(tmp_path), allow_private=True)
+        hook = httpserver.url_for("/hook").replace("http", "json", 1)
+        with outward_only(lambda host: host == "127.0.0.2") as refused:
+            outcome = channels.send(a_message(now, address=f"{hook}?redirect=yes"), now)
+        assert isinstance(outcome, Refused)
+        assert len(httpserver.log) >= 1
+        assert inside.log == []
+        assert set(refused) <= {"127.0.0.2 inside this host's own network"}
+    finally:
+        inside.stop()
+
+
+@pytest.mark.parametrize(
+    "address",
+    [
+        "slack://T1JJ3T3L2/A1BRTD4JD/TIiajkdnlazkcOXrIdevi7FQ/?template={file}",
+        "fcm://project@key/device/?mode=oauth2&keyfile={file}",
+        "discord://1234567890/abcdefghijklmnop/?template={file}",
+    ],
+)
+def test_no_address_makes_a_channel_read_a_file_of_this_computer(
+    tmp_path: Path, now: datetime, address: str
+) -> None:
+    secret = tmp_path / "secret.json"
+    secret.write_text('{"text": "hidden"}', encoding="utf-8")
+    channels = AppriseChannels(LocalOutbox(tmp_path))
+
+    outcome = channels.send(a_message(now, address=address.format(file=secret)), now)
+
+    assert isinstance(outcome, Refused)
+    assert outcome.permanent
+    assert "the file secret.json" in outcome.reason or "not understood" in outcome.reason
