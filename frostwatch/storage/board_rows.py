@@ -3,6 +3,7 @@
 import zlib
 from collections.abc import Sequence
 from datetime import datetime
+from functools import lru_cache
 
 from pydantic_core import to_json
 from sqlalchemy import Connection, delete, select
@@ -14,6 +15,8 @@ from frostwatch.storage.database import upsert
 from frostwatch.storage.page_tables import SiteBoardRow, VehicleNightRow
 from frostwatch.storage.tables import table_of
 
+BOARDS_KEPT = 32
+"""Boards kept read: that of a site with 500 vehicles takes some megabytes."""
 FAST = 1
 """Level of compression: half the time of the default for a tenth more bytes, measured."""
 
@@ -45,7 +48,13 @@ def save_nights(connection: Connection, site: str, nights: Sequence[NightView]) 
 def load_board(connection: Connection, site: str) -> Board | None:
     """How a site stood at its last pass; None before the first."""
     body = connection.scalar(select(_board.c.body).where(_board.c.site == site))
-    return None if body is None else _read_board(body, site)
+    return None if body is None else _board_in(bytes(body), site)
+
+
+@lru_cache(maxsize=BOARDS_KEPT)
+def _board_in(body: bytes, site: str) -> Board:
+    """The board in these bytes: pages read the same one until the next pass."""
+    return _read_board(body, site)
 
 
 def _read_board(body: bytes, site: str) -> Board:

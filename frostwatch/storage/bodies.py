@@ -1,5 +1,6 @@
 """Records as one JSON text, and back."""
 
+from functools import lru_cache
 from typing import Any, TypeVar
 
 from pydantic import TypeAdapter, ValidationError
@@ -7,6 +8,8 @@ from pydantic import TypeAdapter, ValidationError
 from frostwatch.errors import FrostwatchError, LedgerError
 
 Record = TypeVar("Record")
+MOST_KEPT = 4096
+"""Records kept read: some megabytes."""
 
 
 def to_body(kind: type[Record], record: Record) -> str:
@@ -28,6 +31,27 @@ def from_body(kind: type[Record], body: str, *, where: str) -> Record:
             f"{where} in the database does not hold together: {'; '.join(cause[:3])}. "
             "Restore a backup, or enter it again."
         ) from wrong
+
+
+def read_again(kind: type[Record], body: str, *, where: str) -> Record:
+    """The same for records that are read over and over and seldom change: vehicles, people, sites.
+
+    A text that was read before gives the same record, which is frozen.
+
+    Raises:
+        LedgerError: as ``from_body``.
+    """
+    key: Any = kind
+    try:
+        found: Record = _read_before(key, body)
+    except LedgerError:
+        return from_body(kind, body, where=where)
+    return found
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def _read_before(kind: type[Any], body: str) -> Any:
+    return from_body(kind, body, where="")
 
 
 def _adapter(kind: type[Record]) -> TypeAdapter[Record]:

@@ -10,7 +10,7 @@ from frostwatch.errors import LedgerError
 from frostwatch.fleet.people import Channel, Person
 from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Vehicle
-from frostwatch.storage.bodies import from_body, to_body
+from frostwatch.storage.bodies import read_again, to_body
 from frostwatch.storage.database import upsert
 from frostwatch.storage.tables import ChannelRow, PersonRow, SiteRow, VehicleRow, table_of
 
@@ -114,7 +114,7 @@ def load_sites(connection: Connection, sites: Sequence[str] | None) -> tuple[Sit
     if sites is not None:
         wanted = wanted.where(_site.c.key.in_(sites))
     return tuple(
-        from_body(Site, body, where=f"site {key}") for key, body in connection.execute(wanted)
+        read_again(Site, body, where=f"site {key}") for key, body in connection.execute(wanted)
     )
 
 
@@ -130,7 +130,8 @@ def load_vehicles(connection: Connection, sites: Sequence[str] | None) -> tuple[
     if sites is not None:
         wanted = wanted.where(_vehicle.c.site.in_(sites))
     return tuple(
-        from_body(Vehicle, body, where=f"vehicle {key}") for key, body in connection.execute(wanted)
+        read_again(Vehicle, body, where=f"vehicle {key}")
+        for key, body in connection.execute(wanted)
     )
 
 
@@ -138,7 +139,7 @@ def vehicles_named(connection: Connection, keys: Sequence[str]) -> dict[str, Veh
     """Those of these vehicles that are entered, by key."""
     wanted = select(_vehicle.c.key, _vehicle.c.body).where(_vehicle.c.key.in_(keys))
     return {
-        key: from_body(Vehicle, body, where=f"vehicle {key}")
+        key: read_again(Vehicle, body, where=f"vehicle {key}")
         for key, body in connection.execute(wanted)
     }
 
@@ -146,7 +147,7 @@ def vehicles_named(connection: Connection, keys: Sequence[str]) -> dict[str, Veh
 def load_vehicle(connection: Connection, key: str) -> Vehicle | None:
     """One vehicle; None if there is none of that key."""
     body = connection.scalar(select(_vehicle.c.body).where(_vehicle.c.key == key))
-    return None if body is None else from_body(Vehicle, body, where=f"vehicle {key}")
+    return None if body is None else read_again(Vehicle, body, where=f"vehicle {key}")
 
 
 def vehicles_at(sites: Sequence[str]) -> Select[tuple[str]]:
@@ -164,7 +165,7 @@ def load_people(connection: Connection) -> tuple[Person, ...]:
     people = connection.execute(select(_person.c.key, _person.c.body).order_by(_person.c.key))
     return tuple(
         replace(
-            from_body(Person, body, where=f"person {key}"), channels=tuple(channels.get(key, ()))
+            read_again(Person, body, where=f"person {key}"), channels=tuple(channels.get(key, ()))
         )
         for key, body in people
     )

@@ -9,7 +9,7 @@ from frostwatch.advice.walk import Press, WalkRound
 from frostwatch.errors import RecordError
 from frostwatch.records.entries import Entry
 from frostwatch.storage import entry_rows
-from frostwatch.storage.bodies import from_body, to_body
+from frostwatch.storage.bodies import from_body, read_again, to_body
 from frostwatch.storage.database import Database, insert_new
 from frostwatch.storage.page_tables import PressRow, RoundRow
 from frostwatch.storage.tables import VehicleRow, table_of
@@ -93,7 +93,7 @@ def _row(walk: WalkRound) -> dict[str, object]:
 def load_round(connection: Connection, code: str) -> WalkRound | None:
     """The round of that code; None if there is none."""
     body = connection.scalar(select(_round.c.body).where(_round.c.code == code))
-    return None if body is None else from_body(WalkRound, body, where=f"round {code}")
+    return None if body is None else read_again(WalkRound, body, where=f"round {code}")
 
 
 def open_round(connection: Connection, site: str, now: datetime) -> WalkRound | None:
@@ -110,7 +110,7 @@ def open_round(connection: Connection, site: str, now: datetime) -> WalkRound | 
         .limit(1)
     )
     found = connection.execute(wanted).first()
-    return None if found is None else from_body(WalkRound, found.body, where=f"round {found.code}")
+    return None if found is None else read_again(WalkRound, found.body, where=f"round {found.code}")
 
 
 def load_presses(connection: Connection, code: str) -> tuple[Press, ...]:

@@ -1,7 +1,6 @@
 """Style and other files that never change while the service runs, kept ready compressed.
 
-Pages are not compressed: a page that holds a secret beside what a stranger may have put there can
-give the secret away by its length (CVE-2013-3587). These files hold none.
+These files hold no secret, so their length gives none away (CVE-2013-3587).
 """
 
 import gzip

@@ -25,6 +25,7 @@ from frostwatch.web.rights import (
 )
 from frostwatch.web.rights.asking import preferred_language, sign_device_in
 from frostwatch.web.rights.headers import CONTENT_POLICY
+from frostwatch.web.rights.secret import masked, token_of, unmasked
 from tests.builders import a_forecourt, a_site
 from tests.web.guests import PASSWORD, Clock, an_account_of, rights_over
 
@@ -229,3 +230,12 @@ def test_pages_are_in_the_browsers_first_language_that_there_is(wished: str, lan
     """Weights as in RFC 9110, 12.4.2."""
     headers = [(b"accept-language", wished.encode())]
     assert preferred_language(Request({"type": "http", "headers": headers})) == language
+
+
+def test_a_token_looks_different_on_every_page_and_still_fits() -> None:
+    token = token_of("a secret")
+    shown = {masked(token) for _ in range(20)}
+    assert len(shown) == 20
+    assert {unmasked(text) for text in shown} == {token}
+    assert unmasked("no token") == "no token"
+    assert unmasked("ab.cdef") == "ab.cdef"

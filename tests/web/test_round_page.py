@@ -344,3 +344,13 @@ def test_the_pages_speak_every_language(cold: Stage, language: Language) -> None
         page = client.get(path)
         assert page.status_code == 200
         assert f'<html lang="{language.value}">' in page.text
+
+
+def test_long_pages_are_packed_for_browsers_that_take_it(cold: Stage) -> None:
+    client = cold.client()
+    packed = client.get("/round")
+    plain = client.get("/round", headers={"accept-encoding": "identity"})
+    assert packed.headers["content-encoding"] == "gzip"
+    assert "content-encoding" not in plain.headers
+    assert int(packed.headers["content-length"]) * 3 < int(plain.headers["content-length"])
+    assert headline(packed.text) == headline(plain.text)

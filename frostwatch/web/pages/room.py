@@ -1,9 +1,12 @@
 """What the pages work with, and how a page of one site is begun."""
 
+import secrets
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
+from gzip import GzipFile
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
@@ -17,9 +20,15 @@ from frostwatch.ports.outbox import OutboxStore
 from frostwatch.ports.pages import Pages, Records, Rounds
 from frostwatch.web.demo_bar import demo_bar
 from frostwatch.web.rights import NotForYouError, Visitor, form_token
+from frostwatch.web.rights.secret import masked
 from frostwatch.web.static_files import static_files
 from frostwatch.web.words import Tongue
 
+WORTH_PACKING = 8 * 1024
+"""Shorter pages are sent as they are [byte]."""
+PACKING = 3
+"""Level of compression: a page of 500 bays in 8 ms, measured."""
+MOST_BLUR = 100
 TEMPLATES = Path(__file__).parents[1] / "templates"
 
 
@@ -141,10 +150,29 @@ def render(
         visitor=visitor,
         place=place,
         address=static_address,
-        form_token=form_token(request),
+        form_token=masked(form_token(request)),
         demo=demo_bar(request),
         role=visitor.role_at(place.key) if place is not None else None,
         Role=Role,
         **values,
     )
-    return HTMLResponse(text, status_code=status)
+    return packed(request, HTMLResponse(text, status_code=status))
+
+
+def packed(request: Request, answer: HTMLResponse) -> HTMLResponse:
+    """A long page compressed, where the browser takes it.
+
+    Nothing secret in it stands there twice in the same form, and its length is blurred: the head of
+    a gzip file may name a file of any length (RFC 1952, 2.3).
+    """
+    answer.headers["vary"] = "accept-encoding"
+    if len(answer.body) < WORTH_PACKING or "gzip" not in request.headers.get("accept-encoding", ""):
+        return answer
+    out = BytesIO()
+    blur = secrets.token_hex(1 + secrets.randbelow(MOST_BLUR))
+    with GzipFile(filename=blur, mode="wb", fileobj=out, compresslevel=PACKING, mtime=0) as file:
+        file.write(answer.body)
+    answer.body = out.getvalue()
+    answer.headers["content-encoding"] = "gzip"
+    answer.headers["content-length"] = str(len(answer.body))
+    return answer

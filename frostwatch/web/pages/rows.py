@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from frostwatch.advice.board import Passing, Record
+from frostwatch.advice.board import Passing, Record, Standing
 from frostwatch.advice.reminders import AnswerKind
 from frostwatch.advice.rounds import Stop
 from frostwatch.advice.walk import Press, PressKind
@@ -112,6 +112,7 @@ class Rows:
     def __init__(self, yard: YardNow, tongue: Tongue) -> None:
         self._yard = yard
         self._t = tongue
+        self._said: dict[object, Markup] = {}
 
     def stop(self, line: Line, stop: Stop, *, number: int, first: bool) -> StopRow:
         """One stop."""
@@ -177,6 +178,12 @@ class Rows:
 
     def record(self, record: Record | None) -> Markup:
         """Who said something last, and when."""
+        found = self._said.get(record)
+        if found is None:
+            found = self._said[record] = self._record(record)
+        return found
+
+    def _record(self, record: Record | None) -> Markup:
         if record is None:
             return self._t("record.never")
         return self._t("record.by", who=self.who(record.by), day=self._t.date(record.at))
@@ -201,7 +208,15 @@ class Rows:
         return Markup(" ").join(parts)
 
     def _why(self, line: Line) -> Markup:
-        t, standing = self._t, line.standing
+        standing = line.standing
+        key = standing.passing, standing.owner, standing.record
+        found = self._said.get(key)
+        if found is None:
+            found = self._said[key] = self._passed_because(standing)
+        return found
+
+    def _passed_because(self, standing: Standing) -> Markup:
+        t = self._t
         passing = standing.passing or Passing.LITTLE
         what = t.words.passing[passing]
         if passing is Passing.OWNER:

@@ -11,7 +11,7 @@ from starlette.responses import Response
 from frostwatch.fleet.people import Language
 from frostwatch.ports.accounts import Role, Session
 from frostwatch.web.rights.desk import SEASON_LONG, Rights, rights_of
-from frostwatch.web.rights.secret import new_secret, same, token_of
+from frostwatch.web.rights.secret import new_secret, same, token_of, unmasked
 from frostwatch.web.rights.visitor import Visitor, WrongFormError
 
 FORM_FIELD = "form_token"
@@ -91,7 +91,7 @@ async def checked_form(request: Request) -> FormData:
     secret = _held(request, rights.cookie if visitor.session else rights.form_cookie)
     form = await request.form(max_fields=MOST_FIELDS, max_part_size=MOST_FIELD_BYTES)
     sent = form.get(FORM_FIELD)
-    if not secret or not isinstance(sent, str) or not same(sent, token_of(secret)):
+    if not secret or not isinstance(sent, str) or not same(unmasked(sent), token_of(secret)):
         raise WrongFormError("Load the page again and send it once more.")
     return form
 

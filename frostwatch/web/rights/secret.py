@@ -39,3 +39,26 @@ def token_of(secret: str) -> str:
 def same(one: str, other: str) -> bool:
     """Comparison that takes as long for a near miss as for a far one."""
     return hmac.compare_digest(one.encode("utf-8", "replace"), other.encode("utf-8", "replace"))
+
+
+def masked(token: str) -> str:
+    """A token as it stands in a page: different every time, so that a page may be compressed.
+
+    Whoever sees the lengths of compressed answers learns nothing of what never repeats (BREACH,
+    CVE-2013-3587).
+    """
+    mask = secrets.token_bytes(len(token) // 2)
+    mixed = bytes(a ^ b for a, b in zip(mask, bytes.fromhex(token), strict=True))
+    return f"{mask.hex()}.{mixed.hex()}"
+
+
+def unmasked(sent: str) -> str:
+    """The token in a masked one; any other text as it is."""
+    left, dot, right = sent.partition(".")
+    try:
+        mask, mixed = bytes.fromhex(left), bytes.fromhex(right)
+    except ValueError:
+        return sent
+    if not dot or len(mask) != len(mixed):
+        return sent
+    return bytes(a ^ b for a, b in zip(mask, mixed, strict=True)).hex()

@@ -4,10 +4,10 @@ Texts are whole sentences with placeholders. They may hold the little markup tha
 what is put into them is escaped.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from functools import cached_property
+from functools import cached_property, partial
 from zoneinfo import ZoneInfo
 
 from markupsafe import Markup
@@ -62,7 +62,8 @@ class Tongue:
 
     def __call__(self, key: str, **values: object) -> Markup:
         """A sentence, filled. Of one that counts, the number chooses the form."""
-        return Markup(formed(self.words.texts[key], values)).format(**values)
+        text = Markup(formed(self.words.texts[key], values))
+        return text.format(**values) if values else text
 
     def inside(self, words: str) -> str:
         """Words that begin a line, as they stand inside a sentence; German has nouns."""
@@ -72,21 +73,32 @@ class Tongue:
         """Whether there is such a sentence."""
         return key in self.words.texts
 
+    @cached_property
+    def _said(self) -> dict[tuple[str, datetime], Markup]:
+        """Hours that were put into words already: long lists name the same few over and over."""
+        return {}
+
+    def _once(self, how: str, moment: datetime, say: Callable[[datetime], str]) -> Markup:
+        found = self._said.get((how, moment))
+        if found is None:
+            found = self._said[how, moment] = self._time(moment, say(moment))
+        return found
+
     def _time(self, moment: datetime, text: str) -> Markup:
         at = moment.astimezone(self.zone).isoformat(timespec="minutes")
         return Markup('<time class="when" datetime="{}">{}</time>').format(at, text)
 
     def hour(self, moment: datetime) -> Markup:
         """An hour that was, or that was fixed."""
-        return self._time(moment, self.speech.hour(moment))
+        return self._once("hour", moment, self.speech.hour)
 
     def about(self, moment: datetime) -> Markup:
         """An hour that is a forecast."""
-        return self._time(moment, self.speech.forecast_hour(moment))
+        return self._once("about", moment, self.speech.forecast_hour)
 
     def early(self, moment: datetime) -> Markup:
         """The earliest hour of a forecast: rounded to the earlier side."""
-        return self._time(moment, self.speech.forecast_hour(moment, down=True))
+        return self._once("early", moment, partial(self.speech.forecast_hour, down=True))
 
     def by(self, moment: datetime) -> Markup:
         """The hour to work to."""
