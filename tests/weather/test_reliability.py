@@ -13,17 +13,19 @@ from typing import Any
 
 import numpy as np
 import pytest
+from scipy.stats import norm
 
 from frostwatch.weather.forecast import Forecast
-from frostwatch.weather.members import DEFAULT_LAW, make_members
+from frostwatch.weather.members import DEFAULT_LAW, ErrorLaw, make_members
 from frostwatch.weather.mending import Column
 from frostwatch.weather.noise import normal_quantiles
-from tests.weather.made import PAST_H, made_forecasts
+from tests.weather.made import PAST_H, made_forecasts, usual_air_c
 from tests.weather.observed import Observed, all_places
 
 THRESHOLDS_C = np.array([-4.0, -2.0, 0.0, 2.0, 4.0])
 DAYS = 7
 SETS = 6
+NO_WARM_BIAS = replace(DEFAULT_LAW, warm_bias_k=0.0)
 NEW_YORK = ("ewr", "jfk", "lga")
 
 
@@ -69,10 +71,20 @@ def said(cold: Column) -> Column:
     return shares
 
 
-def verdicts_of(observed: Observed, first: datetime, number: int) -> Iterator[Any]:
-    """One row of ``Verdicts`` for each issue of a stretch in set ``number``."""
+def verdicts_of(
+    observed: Observed,
+    first: datetime,
+    number: int,
+    *,
+    made: ErrorLaw | None = None,
+    used: ErrorLaw | None = None,
+) -> Iterator[Any]:
+    """One row of ``Verdicts`` for each issue of a stretch in set ``number``.
+
+    Forecasts are made by the law ``made`` and members by ``used``; both the default's if not said.
+    """
     seen = not np.isnan(observed.cloud_fraction).any()
-    law = DEFAULT_LAW if seen else replace(DEFAULT_LAW, warm_bias_k=0.0)
+    law = made or (DEFAULT_LAW if seen else NO_WARM_BIAS)
     shift = first.toordinal() + len(observed.name)
     issues = made_forecasts(
         observed,
@@ -100,7 +112,7 @@ def verdicts_of(observed: Observed, first: datetime, number: int) -> Iterator[An
             ),
             site_key=f"{observed.name}-{first:%d-%b}-{number}",
             now=issue.at,
-            law=law,
+            law=used or law,
             recent_c=observed.air_c[max(0, issue.index - 480) : issue.index],
         )[:, PAST_H:]
         truth = observed.air_c[issue.index : issue.index + 24 * DAYS + 1]
@@ -123,6 +135,10 @@ def verdicts() -> Verdicts:
     for number in range(SETS):
         for observed, first in stretches():
             rows += verdicts_of(observed, first, number)
+    return together(rows)
+
+
+def together(rows: list[tuple[Any, ...]]) -> Verdicts:
     return Verdicts(
         place=np.array([row[0] for row in rows]),
         hour_said=np.array([row[1] for row in rows]),
@@ -184,15 +200,98 @@ def test_what_is_said_of_a_night_minimum_happens_that_often(
     assert frequency == pytest.approx(probability, abs=0.05)
 
 
+# --- an island: why 30 % happens in 20 % at Sand Point -------------------------------------------
+
+
 @pytest.mark.parametrize("band", BANDS)
 def test_on_an_island_a_frost_night_happens_hardly_more_often_than_is_said(
     verdicts: Verdicts, band: tuple[float, float]
 ) -> None:
-    """Sand Point: its winter air clusters a little above 0 degC (median 0.6 K above the mean), and
-    members that are symmetric about the forecast say up to 0.17 too much, the cautious side."""
+    """Sand Point: members say up to 0.17 too much, the cautious side; the next tests say why."""
     known = verdicts.at("sand-point")
     probability, frequency = mean_in(band, known.night_said, known.night_happened)
     assert probability - 0.17 < frequency < probability + 0.03
+
+
+def thirty_at_sand_point(made: ErrorLaw, used: ErrorLaw) -> float:
+    """How often a night happens of which 20 to 40 % is said; two sets."""
+    rows: list[tuple[Any, ...]] = []
+    for number in range(2):
+        for observed, first in stretches():
+            if observed.name == "sand-point":
+                rows += verdicts_of(observed, first, number, made=made, used=used)
+    known = together(rows)
+    return mean_in((0.2, 0.4), known.night_said, known.night_happened)[1]
+
+
+def test_at_sand_point_the_cold_night_bias_is_not_the_cause() -> None:
+    """Of nights called 29 % there happen, with the bias in the forecasts and taken off 19 %,
+    with neither 19 %, and with it taken off where the forecasts have none 18 %: it is worth one
+    in a hundred, for winds blow there on nearly every night."""
+    with_it = thirty_at_sand_point(DEFAULT_LAW, DEFAULT_LAW)
+    without = thirty_at_sand_point(NO_WARM_BIAS, NO_WARM_BIAS)
+    needlessly = thirty_at_sand_point(NO_WARM_BIAS, DEFAULT_LAW)
+    assert with_it == pytest.approx(0.19, abs=0.03)
+    assert without == pytest.approx(with_it, abs=0.02)
+    assert needlessly == pytest.approx(without, abs=0.02)
+
+
+def in_random_phases(observed: Observed, seed: int) -> Observed:
+    """Air with the usual course and the spectrum of the observed, and otherwise Gaussian."""
+    usual_c = usual_air_c(observed)
+    winter = slice(24 * 110, 24 * 300)
+    departure_k = (observed.air_c - usual_c)[winter]
+    spectrum = np.fft.rfft(departure_k - departure_k.mean())
+    turn = np.exp(2j * np.pi * np.random.default_rng(seed).random(len(spectrum)))
+    turn[[0, -1]] = 1.0
+    air_c = observed.air_c.copy()
+    turned_k = np.fft.irfft(np.abs(spectrum) * turn, len(departure_k))
+    air_c[winter] = usual_c[winter] + turned_k
+    return replace(observed, air_c=air_c)
+
+
+def thirty_by_the_very_law(name: str, phases: int | None) -> float:
+    """The same by the law the forecasts were made with, for hours, no site term, no bias.
+
+    With s the spread of the air and sigma the error: the truth is ``usual + rho d`` for a forecast
+    that departs by d, with the standard deviation ``sigma sqrt(1 - sigma^2 / 4 s^2)``.
+    """
+    said_p, happened = [], []
+    at = 24 * np.arange(DAYS) + 12
+    for place, first in stretches():
+        if place.name != name:
+            continue
+        observed = place if phases is None else in_random_phases(place, phases)
+        usual_c = usual_air_c(observed)
+        begin, end = first + timedelta(hours=18), first + timedelta(days=12)
+        hours = slice(observed.index_at(begin), observed.index_at(end) + 1)
+        variance = float(np.var((observed.air_c - usual_c)[hours]))
+        sigma = np.minimum(NO_WARM_BIAS.sigma_k(at.astype(np.float64)), np.sqrt(2.0 * variance))
+        rho = 1.0 - sigma**2 / (2.0 * variance)
+        left_k = sigma * np.sqrt(1.0 - sigma**2 / (4.0 * variance))
+        for number in range(3):
+            rng = np.random.default_rng([number, *name.encode(), first.toordinal()])
+            for issue in made_forecasts(
+                observed, rng, first=begin, last=end, every_h=18, law=NO_WARM_BIAS, site_k=0.0
+            ):
+                usual = usual_c[issue.index + at]
+                likely = usual + rho * (issue.air_c[PAST_H + at] - usual)
+                said_p.append(norm.cdf((THRESHOLDS_C[:, None] - likely) / left_k))
+                happened.append(observed.air_c[issue.index + at] < THRESHOLDS_C[:, None])
+    return mean_in((0.2, 0.4), np.array(said_p), np.array(happened, dtype=np.float64))[1]
+
+
+def test_at_sand_point_half_of_it_is_the_shape_of_the_air_itself() -> None:
+    """Even the very law of the made forecasts says 30 % of what happens in 23 % there, and in
+    30 % once the same swings run in random phases: the air stays just above freezing, held by the
+    sea, more often than any symmetric law has it. At Greensboro there is no such gap. The other
+    half is that members are never narrower than the table of errors, though the pull towards the
+    usual air makes the guess better than the table says. Neither is tuned away: both are cautious.
+    """
+    assert thirty_by_the_very_law("sand-point", None) == pytest.approx(0.23, abs=0.03)
+    for phases in (0, 1):
+        assert thirty_by_the_very_law("sand-point", phases) == pytest.approx(0.30, abs=0.03)
+    assert thirty_by_the_very_law("greensboro", None) == pytest.approx(0.30, abs=0.03)
 
 
 def test_a_call_at_ten_percent_misses_few_frost_nights(verdicts: Verdicts) -> None:
