@@ -13,7 +13,7 @@ import numpy as np
 
 from frostwatch.errors import LedgerError
 from frostwatch.fleet.fleet import Fleet
-from frostwatch.messages.wording.draft import Draft
+from frostwatch.messages.wording.draft import Draft, Kind
 from frostwatch.ports import (
     Book,
     FrameBasis,
@@ -214,7 +214,12 @@ def _told(
     basis: PassBasis, drafts: Sequence[Draft], ledger: "Kept", public_url: str
 ) -> tuple[Told, ...]:
     queued = ledger.outbox.listed(since=basis.at, site=basis.site.key)
-    rows = [row for row in queued if row.queued_at == basis.at]
+    rows = [
+        row
+        for row in queued
+        # that a message reached nobody rests on the outbox, not on this
+        if row.queued_at == basis.at and row.message.kind != Kind.NOT_REACHED.value
+    ]
     people = {person.key: person for person in basis.people}
     found = []
     for draft in drafts:

@@ -159,6 +159,7 @@ def live_night(place: Place, day: datetime, *, outage: bool, half: int = 0) -> N
         forecasts=cache,
         members=20,
         near_only=True,
+        escalates=False,
     )
     memory = Memory()
     calls: dict[str, list[Draft]] = {van: [] for van in VANS}

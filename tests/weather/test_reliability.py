@@ -225,13 +225,13 @@ def thirty_at_sand_point(made: ErrorLaw, used: ErrorLaw) -> float:
 
 
 def test_at_sand_point_the_cold_night_bias_is_not_the_cause() -> None:
-    """Of nights called 29 % there happen, with the bias in the forecasts and taken off 19 %,
-    with neither 19 %, and with it taken off where the forecasts have none 18 %: it is worth one
-    in a hundred, for winds blow there on nearly every night."""
+    """Of nights called 29 %, 17 % happen there with the bias in the forecasts and taken off (two
+    sets; 19 % in four), as many with neither, and one in a hundred fewer with it taken off where
+    the forecasts have none: wind blows there on nearly every night."""
     with_it = thirty_at_sand_point(DEFAULT_LAW, DEFAULT_LAW)
     without = thirty_at_sand_point(NO_WARM_BIAS, NO_WARM_BIAS)
     needlessly = thirty_at_sand_point(NO_WARM_BIAS, DEFAULT_LAW)
-    assert with_it == pytest.approx(0.19, abs=0.03)
+    assert with_it == pytest.approx(0.18, abs=0.04)
     assert without == pytest.approx(with_it, abs=0.02)
     assert needlessly == pytest.approx(without, abs=0.02)
 
@@ -284,9 +284,11 @@ def thirty_by_the_very_law(name: str, phases: int | None) -> float:
 def test_at_sand_point_half_of_it_is_the_shape_of_the_air_itself() -> None:
     """Even the very law of the made forecasts says 30 % of what happens in 23 % there, and in
     30 % once the same swings run in random phases: the air stays just above freezing, held by the
-    sea, more often than any symmetric law has it. At Greensboro there is no such gap. The other
-    half is that members are never narrower than the table of errors, though the pull towards the
-    usual air makes the guess better than the table says. Neither is tuned away: both are cautious.
+    sea, more often than any symmetric law has it. At Greensboro there is no such gap.
+
+    Of what is left, down to 17 to 20 %, members narrower by a fifth would win two in a hundred
+    and leaving the site term out three (measured once): both are the doubt that is wanted, so
+    neither is tuned away for one place.
     """
     assert thirty_by_the_very_law("sand-point", None) == pytest.approx(0.23, abs=0.03)
     for phases in (0, 1):
