@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from frostwatch.errors import LedgerError
+from frostwatch.messages.outbox import flush
 from frostwatch.ports import Lesson, PassBasis
 from frostwatch.records.entries import State
 from frostwatch.service.again import Again, work_again
@@ -127,6 +128,7 @@ class Stage:
         now = begin
         while now <= end:
             run_pass(self.kit, now, memory=self.memory)
+            flush(self.kit.outbox, self.kit.channels, now)
             now += timedelta(hours=1)
 
     def again(self, moment: datetime) -> Again:
