@@ -4,6 +4,7 @@ Texts are whole sentences with placeholders. They may hold the little markup tha
 what is put into them is escaped.
 """
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -22,6 +23,7 @@ from frostwatch.messages.wording.texts import Words
 from frostwatch.web.words.catalogue import PageWords
 from frostwatch.web.words.en import WORDS
 
+_DOUBLE_STOP = re.compile(r"(?<!\.)\.((?:</\w+>)*)\.(?=\s|<|$)")
 PAGE_WORDS = InEveryLanguage(WORDS, domain="pages")
 
 
@@ -61,9 +63,14 @@ class Tongue:
         )
 
     def __call__(self, key: str, **values: object) -> Markup:
-        """A sentence, filled. Of one that counts, the number chooses the form."""
+        """A sentence, filled. Of one that counts, the number chooses the form.
+
+        What is put in may end with the stop of a date, ``30.11.``: a second one is left out.
+        """
         text = Markup(formed(self.words.texts[key], values))
-        return text.format(**values) if values else text
+        if not values:
+            return text
+        return Markup(_DOUBLE_STOP.sub(r".\1", text.format(**values)))
 
     def inside(self, words: str) -> str:
         """Words that begin a line, as they stand inside a sentence; German has nouns."""

@@ -2,6 +2,7 @@
 
 from frostwatch.advice.board import Passing
 from frostwatch.advice.walk import Obstacle
+from frostwatch.fleet.layouts import CATALOGUE
 from frostwatch.fleet.vehicles import Circuit, Place
 from frostwatch.languages.phrases import in_context
 from frostwatch.messages.wording.draft import Job, Kind, Level
@@ -199,7 +200,12 @@ WORDS = PageWords(
             "taken back": "taken back",
         },
     ),
-    lets_go={},
+    lets_go={
+        item.lets_go: item.lets_go
+        for layout in CATALOGUE.values()
+        for item in layout.items
+        if item.lets_go
+    },
     layouts=in_context(
         "kind of vehicle",
         {
