@@ -15,6 +15,7 @@ from frostwatch.settings import ProviderChoice, Settings, find_config, load_sett
 if TYPE_CHECKING:
     from fastapi import FastAPI
 
+    from frostwatch.messages.channels import AppriseChannels
     from frostwatch.ports import ReplyStore
     from frostwatch.storage.ledger import SqlLedger
     from frostwatch.weather.asking import Parser, Provider
@@ -153,6 +154,17 @@ def build_cache(
     )
 
 
+def build_channels(settings: Settings) -> "AppriseChannels":
+    """What hands messages over, within the limits of the settings."""
+    from frostwatch.messages.channels import AppriseChannels
+    from frostwatch.messages.local_outbox import LocalOutbox
+
+    return AppriseChannels(
+        LocalOutbox(settings.messages.outbox_folder),
+        allow_private=settings.messages.allow_private_addresses,
+    )
+
+
 def open_kit(settings: Settings, sleep: Sleep = time.sleep) -> tuple[Kit, "SqlLedger"]:
     """Everything a pass works with.
 
@@ -163,8 +175,6 @@ def open_kit(settings: Settings, sleep: Sleep = time.sleep) -> tuple[Kit, "SqlLe
     Raises:
         SettingsError, LedgerError: with how to mend it.
     """
-    from frostwatch.messages.channels import AppriseChannels
-    from frostwatch.messages.local_outbox import LocalOutbox
     from frostwatch.service.lessons import Lessons
     from frostwatch.storage.ledger import open_ledger
 
@@ -174,14 +184,10 @@ def open_kit(settings: Settings, sleep: Sleep = time.sleep) -> tuple[Kit, "SqlLe
     except FrostwatchError:
         ledger.close()
         raise
-    channels = AppriseChannels(
-        LocalOutbox(settings.messages.outbox_folder),
-        allow_private=settings.messages.allow_private_addresses,
-    )
     kit = Kit(
         ledger=ledger,
         outbox=ledger.outbox,
-        channels=channels,
+        channels=build_channels(settings),
         forecasts=forecasts,
         members=settings.weather.members,
         public_url=settings.public_url if settings.web.port else "",

@@ -27,6 +27,7 @@ COMMANDS = {
     "layouts": "fleet",
     "record": "record",
     "why": "why",
+    "people": "people",
     "messages": "messages",
     "weather": "weather",
     "place": "place",

@@ -18,6 +18,9 @@ from frostwatch.ports import Message, Refused, Sent
 TIMEOUT_S = 45.0
 """Longest time one target may take; below outbox.SEND_AT_MOST."""
 
+_HOOKS = frozenset(("json", "jsons", "xml", "xmls", "form", "forms"))
+"""Targets whose path is often the secret itself."""
+
 _PASSING_HTTP = frozenset((408, 425, 429))
 """RFC 9110 request timeout, RFC 8470 too early, RFC 6585 too many requests."""
 
@@ -62,6 +65,20 @@ def address_fault(address: str, *, allow_private: bool = False) -> str:
         return _inward("it leads to this computer or into its own network").reason
     target = _target(address)
     return target.reason if isinstance(target, Refused) else ""
+
+
+def shown_address(address: str) -> str:
+    """An address without what opens it: passwords, tokens and the paths of hooks left out."""
+    scheme = address.partition("://")[0].lower()
+    if scheme == SCHEME:
+        return address
+    target = _target(address)
+    if isinstance(target, Refused):
+        return f"{scheme}://..."
+    if scheme in _HOOKS:
+        return f"{scheme}://{urlsplit(address).hostname or ''}/..."
+    shown: str = target[0].url(privacy=True)
+    return shown.partition("?")[0]
 
 
 def _inward(why: str) -> Refused:

@@ -179,6 +179,16 @@ class SqlOutbox:
         with self._database.reading() as connection:
             return tuple(_read(row) for row in connection.execute(wanted))
 
+    def note_trial(self, message: Message, now: datetime, *, refused: str = "") -> None:
+        """Note what a channel made of a trial: one that took it is mended."""
+        with self._database.writing() as connection:
+            if refused:
+                _note_channel(connection, message, refused_at=now, refused_reason=refused)
+            else:
+                _note_channel(
+                    connection, message, last_sent_at=now, refused_at=None, refused_reason=""
+                )
+
     def refusing_channels(self) -> dict[tuple[str, str], str]:
         """(person, channel) -> why it refused the last message, where it did."""
         refused = select(_channel).where(_channel.c.refused_at.is_not(None))

@@ -94,6 +94,18 @@ def word_answer(
     return to_gsm(filled).strip()
 
 
+def word_trial(name: str, language: Language) -> str:
+    """A text that only tries whether it arrives, fit for every channel.
+
+    Args:
+        name: name of the person.
+        language: their language.
+    """
+    whole = CATALOGUES[language].trial
+    room = LIMIT - length(to_gsm(whole.format(name="")))
+    return to_gsm(whole.format(name=to_gsm(name)[: max(0, room // 2)])).strip()
+
+
 def keys_for(draft: Draft) -> Iterator[str]:
     """Keys under which the text of a message may stand, best first."""
     kind = draft.kind.value

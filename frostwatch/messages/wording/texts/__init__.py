@@ -82,6 +82,7 @@ class Texts:
         credit: line naming where the weather data come from.
         foot: end of every long text, by sentence.
         link: line that holds the link where the text does not.
+        trial: a message that only tries whether it arrives, with ``{name}``.
         words: everything else.
     """
 
@@ -93,4 +94,5 @@ class Texts:
     credit: str
     foot: tuple[Choice, ...]
     link: str
+    trial: str
     words: Words

@@ -155,5 +155,6 @@ TEXTS = Texts(
         ("Stop these messages: {stop}", ""),
     ),
     link="Link: {link}",
+    trial="A trial by frostwatch for {name}: messages arrive here. There is nothing to do.",
     words=WORDS,
 )
