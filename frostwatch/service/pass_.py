@@ -13,8 +13,9 @@ from functools import partial
 import structlog
 
 from frostwatch.advice.board import board_of
+from frostwatch.advice.due import is_due
 from frostwatch.advice.harm import VehicleNight
-from frostwatch.advice.judge import Judgement, is_due, judge
+from frostwatch.advice.judge import Judgement, judge
 from frostwatch.advice.night_view import NightView
 from frostwatch.advice.plan_calls import plans_are_due
 from frostwatch.advice.view import ForecastBasis, SiteView, VehicleView

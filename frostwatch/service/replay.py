@@ -14,7 +14,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from frostwatch.advice.judge import next_reading
+from frostwatch.advice.due import next_reading
 from frostwatch.advice.reminders import ACT_KINDS, Answer, AnswerKind
 from frostwatch.advice.slots import Diary
 from frostwatch.errors import FleetError

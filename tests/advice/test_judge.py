@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from frostwatch.advice.judge import is_due, judge
+from frostwatch.advice.due import is_due
+from frostwatch.advice.judge import judge
 from frostwatch.advice.reminders import (
     Answer,
     AnswerKind,

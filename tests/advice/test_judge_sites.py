@@ -5,7 +5,8 @@ from datetime import UTC, datetime, time, timedelta
 
 import pytest
 
-from frostwatch.advice.judge import is_due, judge, next_reading
+from frostwatch.advice.due import is_due, next_reading
+from frostwatch.advice.judge import judge
 from frostwatch.advice.reminders import (
     Answer,
     AnswerKind,

@@ -1,4 +1,4 @@
-"""From a message to done: a mail over SMTP, its link opened, one press, and nothing more is said."""
+"""From a message to done: a mail over SMTP, its link opened, one press, and nothing more."""
 
 import re
 from collections.abc import Iterator
