@@ -35,6 +35,7 @@ COMMANDS = {
     "evidence": "evidence",
     "handover": "handover",
     "advise": "advise",
+    "calendar": "calendar",
     "accounts": "accounts",
 }
 """Command -> the file it is in."""

@@ -8,7 +8,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from frostwatch.languages.catalogues import InEveryLanguage
-from frostwatch.messages.wording.plans import cautions, keeping, making_ready, occasions
+from frostwatch.messages.wording.plans import (
+    calendar,
+    cautions,
+    keeping,
+    making_ready,
+    occasions,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +39,7 @@ class PlanTexts:
         looks: what is done after a frost, by step.
         wet_again: sentences about what got wet again.
         events: happenings of the record.
+        calendar: entries of a calendar.
     """
 
     steps: Mapping[str, str]
@@ -52,6 +59,7 @@ class PlanTexts:
     looks: Mapping[str, str]
     wet_again: Mapping[str, str]
     events: Mapping[str, str]
+    calendar: Mapping[str, str]
 
 
 PLANS = InEveryLanguage(
@@ -73,6 +81,7 @@ PLANS = InEveryLanguage(
         looks=occasions.LOOKS,
         wet_again=occasions.WET_AGAIN,
         events=occasions.EVENTS,
+        calendar=calendar.CALENDAR,
     ),
     domain="plans",
 )

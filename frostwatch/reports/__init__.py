@@ -1,0 +1,1 @@
+"""What is handed out as a file: calendars."""
