@@ -16,10 +16,10 @@ if TYPE_CHECKING:
     from fastapi import FastAPI
 
     from frostwatch.messages.channels import AppriseChannels
-    from frostwatch.ports import ReplyStore
+    from frostwatch.ports import ReplyStore, TerrainStore
     from frostwatch.storage.ledger import SqlLedger
     from frostwatch.weather.asking import Parser, Provider
-    from frostwatch.weather.cache import WeatherCache
+    from frostwatch.weather.cache import PlaceHeights, WeatherCache
     from frostwatch.weather.manners import AttemptLog
     from frostwatch.weather.providers.open_meteo_server import OpenMeteoServer
     from frostwatch.weather.providers.recorded import Recorded
@@ -165,6 +165,30 @@ def build_channels(settings: Settings) -> "AppriseChannels":
     )
 
 
+def build_heights(
+    settings: Settings, store: "TerrainStore", attempts: "AttemptLog"
+) -> "PlaceHeights | None":
+    """Looks up heights that nobody entered; None where Open-Meteo is not among the providers:
+    whoever did not choose a service is not made to use it.
+
+    Raises:
+        SettingsError: the free host for commercial use.
+    """
+    from frostwatch.weather.cache.heights import HeightService, PlaceHeights
+    from frostwatch.weather.providers.open_meteo_places import HEIGHT_ATTRIBUTION, find_heights
+
+    if ProviderChoice.OPEN_METEO not in settings.weather.providers:
+        return None
+    server = open_meteo_server("api", settings)
+    service = HeightService(
+        ask=lambda coordinates, now: find_heights(server, coordinates, now),
+        credit=HEIGHT_ATTRIBUTION,
+        host=server.host,
+        limits=server.limits,
+    )
+    return PlaceHeights(service, store, attempts)
+
+
 def open_kit(settings: Settings, sleep: Sleep = time.sleep) -> tuple[Kit, "SqlLedger"]:
     """Everything a pass works with.
 
@@ -181,6 +205,7 @@ def open_kit(settings: Settings, sleep: Sleep = time.sleep) -> tuple[Kit, "SqlLe
     ledger = open_ledger(settings.database_url)
     try:
         forecasts = _forecasts(settings, ledger, sleep)
+        heights = build_heights(settings, ledger.terrain, ledger.attempts)
     except FrostwatchError:
         ledger.close()
         raise
@@ -189,6 +214,7 @@ def open_kit(settings: Settings, sleep: Sleep = time.sleep) -> tuple[Kit, "SqlLe
         outbox=ledger.outbox,
         channels=build_channels(settings),
         forecasts=forecasts,
+        heights=heights,
         members=settings.weather.members,
         public_url=settings.public_url if settings.web.port else "",
         links=ledger.links,
@@ -210,10 +236,15 @@ def build_pages(settings: Settings, ledger: "SqlLedger") -> "FastAPI":
 
 
 def _forecasts(settings: Settings, ledger: "SqlLedger", sleep: Sleep) -> "WeatherCache | Recorded":
+    if ProviderChoice.RECORDED in settings.weather.providers:
+        return build_recorded_for(settings, ledger)
+    return build_cache(settings, ledger.replies, ledger.attempts, sleep)
+
+
+def build_recorded_for(settings: Settings, ledger: "SqlLedger") -> "Recorded":
+    """Forecasts out of the folder of recorded replies that the settings name."""
     from frostwatch.service.nights import point_of
 
-    if ProviderChoice.RECORDED not in settings.weather.providers:
-        return build_cache(settings, ledger.replies, ledger.attempts, sleep)
     names: dict[str, Sequence[str]] = {}
     for site in ledger.load(utc_now()).sites:
         key = point_of(site).key

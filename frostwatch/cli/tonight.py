@@ -1,6 +1,7 @@
 """``frostwatch tonight``: one van, no set-up."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -14,9 +15,10 @@ from frostwatch.fleet.sites import Lie, Shelter
 
 if TYPE_CHECKING:
     from frostwatch.advice.harm import Chance
-    from frostwatch.ports import Forecasts
+    from frostwatch.ports import Forecasts, Heights
     from frostwatch.service.tonight import Outlook
     from frostwatch.weather.learning import Learnt
+    from frostwatch.weather.terrain import Terrain
 
 
 def add_to(app: typer.Typer) -> None:
@@ -63,14 +65,18 @@ def tonight(
     """What the water in one van does in the coming nights, with nothing set up."""
     from frostwatch.cli.moments import moment_from
     from frostwatch.cli.say import say, say_json
+    from frostwatch.logs import set_up_logs
     from frostwatch.service.tonight import look_ahead, parse_water
     from frostwatch.weather.members import DEFAULT_LAW
     from frostwatch.wiring import utc_now
 
+    set_up_logs("error")
     now = moment_from(at, "--at") if at else utc_now()
     place = _place(site, lat, lon, height, config, now)
+    forecasts, heights = _weather(config, replies, place)
     outlook = look_ahead(
-        _forecasts(config, replies, place),
+        forecasts,
+        heights=heights,
         latitude_deg=place.latitude_deg,
         longitude_deg=place.longitude_deg,
         height_m=place.height_m,
@@ -103,6 +109,7 @@ class _Place:
     shelter: Shelter = Shelter.OPEN
     time_zone: str = ""
     learnt: "Learnt | None" = None
+    terrain: "Mapping[str, Terrain]" = field(default_factory=dict)
 
 
 def _place(
@@ -121,6 +128,7 @@ def _place(
     if lat is not None or lon is not None or height is not None:
         raise FleetError("--site stands for --lat, --lon and --height: give one or the other.")
     from frostwatch.storage.ledger import open_ledger
+    from frostwatch.weather.terrain import place_of
     from frostwatch.wiring import settings_from
 
     settings, _ = settings_from(config)
@@ -128,6 +136,8 @@ def _place(
     try:
         known = [one for one in ledger.load(now).sites if one.key == site]
         lesson = ledger.lessons.lessons().get(site)
+        places = [place_of(one.latitude_deg, one.longitude_deg) for one in known]
+        terrain = ledger.terrain.known(places)
     finally:
         ledger.close()
     if not known:
@@ -141,21 +151,27 @@ def _place(
         shelter=known[0].shelter,
         time_zone=known[0].time_zone,
         learnt=lesson.in_force if lesson is not None else None,
+        terrain=terrain,
     )
 
 
-def _forecasts(config: Path | None, replies: Path | None, place: _Place) -> "Forecasts":
-    from frostwatch.weather.cache import MemoryReplies
+def _weather(
+    config: Path | None, replies: Path | None, place: _Place
+) -> "tuple[Forecasts, Heights | None]":
+    from frostwatch.weather.cache import MemoryReplies, MemoryTerrain
     from frostwatch.weather.forecast import point_for
-    from frostwatch.wiring import build_cache, build_recorded, settings_from
+    from frostwatch.weather.manners import MemoryAttempts
+    from frostwatch.wiring import build_cache, build_heights, build_recorded, settings_from
 
     if replies is not None:
         key = point_for(place.latitude_deg, place.longitude_deg, place.height_m).key
         folder = replies / "forecasts"
         names = sorted({f.name for f in folder.glob("*/*") if f.is_dir()})
-        return build_recorded(replies, {key: names})
+        return build_recorded(replies, {key: names}), None
     settings, _ = settings_from(config)
-    return build_cache(settings, MemoryReplies())
+    attempts = MemoryAttempts()
+    heights = build_heights(settings, MemoryTerrain(dict(place.terrain)), attempts)
+    return build_cache(settings, MemoryReplies(), attempts), heights
 
 
 def _zone(name: str) -> ZoneInfo:
@@ -219,8 +235,8 @@ def _foot(outlook: "Outlook", zone: ZoneInfo) -> list[str]:
     ]
     if outlook.standing.reason:
         lines.append(outlook.standing.reason)
-    lines += [*outlook.air.notes, *([credit + " (modified: corrected to the place)"])]
-    return lines
+    credit += " (modified: corrected to the place)"
+    return [*lines, *outlook.place_notes, *outlook.air.notes, credit]
 
 
 def _time(outlook: "Outlook", hour: float) -> datetime:
@@ -279,6 +295,7 @@ def _as_json(outlook: "Outlook") -> dict[str, Any]:
             }
             for row in outlook.items
         ],
+        "notes": [*outlook.place_notes, *outlook.air.notes],
         "attribution": [
             {"text": a.text, "url": a.url, "licence": a.licence}
             for a in outlook.forecast.attribution

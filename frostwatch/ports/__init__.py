@@ -30,7 +30,7 @@ from frostwatch.ports.outbox import (
     Refused,
     Sent,
 )
-from frostwatch.ports.weather import Forecasts, Reply, ReplyStore
+from frostwatch.ports.weather import Forecasts, Heights, Reply, ReplyStore, TerrainStore
 
 __all__ = [
     "AirReading",
@@ -41,6 +41,7 @@ __all__ = [
     "Forecasts",
     "FrameBasis",
     "Heard",
+    "Heights",
     "Intake",
     "KeptDecision",
     "KeptGuess",
@@ -60,4 +61,5 @@ __all__ = [
     "SeenNight",
     "Sent",
     "SitePass",
+    "TerrainStore",
 ]

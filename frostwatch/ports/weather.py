@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import Protocol
 
 from frostwatch.weather.forecast import FetchFailure, Forecast, Point
+from frostwatch.weather.terrain import KnownHeight, Terrain
 
 
 class Forecasts(Protocol):
@@ -64,4 +65,26 @@ class ReplyStore(Protocol):
 
     def reply(self, reply_id: int) -> Reply | None:
         """The reply of that number, None if it is no longer kept."""
+        ...
+
+
+class Heights(Protocol):
+    """How high places lie."""
+
+    def at(
+        self, coordinates: Sequence[tuple[float, float]], now: datetime
+    ) -> Mapping[tuple[float, float], KnownHeight | FetchFailure]:
+        """Latitude and longitude [deg] -> the height there, or why it is not known."""
+        ...
+
+
+class TerrainStore(Protocol):
+    """Where heights are kept once they were looked up."""
+
+    def keep(self, terrains: Sequence[Terrain]) -> None:
+        """Store what was said about places, in place of what was said before."""
+        ...
+
+    def known(self, places: Sequence[str]) -> Mapping[str, Terrain]:
+        """Place -> what was said about it; places never asked for are left out."""
         ...

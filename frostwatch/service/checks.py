@@ -138,7 +138,7 @@ def _database(settings: Settings, now: datetime) -> Iterator[Finding]:
             )
             return
         try:
-            yield from _contents(database, now, settings.messages.allow_private_addresses)
+            yield from _contents(database, now, settings)
         finally:
             database.close()
     except NewerLedgerError as newer:
@@ -157,7 +157,7 @@ def _existing(url: str) -> Database | None:
     return None
 
 
-def _contents(database: Database, now: datetime, allow_private: bool) -> Iterator[Finding]:
+def _contents(database: Database, now: datetime, settings: Settings) -> Iterator[Finding]:
     if not schema.is_current(database):
         yield Finding(
             id="FW103",
@@ -166,7 +166,12 @@ def _contents(database: Database, now: datetime, allow_private: bool) -> Iterato
             hint="It is brought up to date when frostwatch next starts; make a backup before.",
         )
         return
-    yield from ledger_findings(SqlLedger(database), now, allow_private=allow_private)
+    yield from ledger_findings(
+        SqlLedger(database),
+        now,
+        allow_private=settings.messages.allow_private_addresses,
+        look_up=ProviderChoice.OPEN_METEO in settings.weather.providers,
+    )
 
 
 def _writable(folder: Path) -> bool:

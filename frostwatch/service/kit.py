@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from frostwatch.messages.replies import new_code
-from frostwatch.ports import Channels, Forecasts, Ledger, LinkStore, OutboxStore
+from frostwatch.ports import Channels, Forecasts, Heights, Ledger, LinkStore, OutboxStore
 from frostwatch.service.lessons import Lessons
 from frostwatch.service.rules import Rule
 
@@ -21,6 +21,7 @@ class Kit:
         outbox: messages on their way.
         channels: hands messages over.
         forecasts: where the air comes from.
+        heights: looks up heights that nobody entered; None where nobody is asked.
         members: number of members.
         rule: plain rule that takes the place of members and heat model, for comparison; None in
             any running service.
@@ -38,6 +39,7 @@ class Kit:
     outbox: OutboxStore
     channels: Channels
     forecasts: Forecasts
+    heights: Heights | None = None
     members: int = MEMBERS
     rule: Rule | None = None
     near_only: bool = False

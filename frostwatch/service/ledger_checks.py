@@ -5,10 +5,13 @@ from datetime import datetime, timedelta
 
 from frostwatch.fleet.fleet import mismatches
 from frostwatch.fleet.people import Person
+from frostwatch.fleet.sites import Site
 from frostwatch.messages.channels import address_fault
 from frostwatch.ports import Book, MessageStatus
 from frostwatch.service.findings import Finding, Weight
+from frostwatch.service.heights import heights_of
 from frostwatch.storage.ledger import SqlLedger
+from frostwatch.weather.cache import KeptHeights
 
 SILENT_AFTER = timedelta(hours=26)
 """A site is judged at least at its people's reading times, so once a day; and a little more."""
@@ -16,13 +19,16 @@ SILENT_AFTER = timedelta(hours=26)
 LOOK_BACK = timedelta(days=7)
 
 
-def ledger_findings(ledger: SqlLedger, now: datetime, *, allow_private: bool) -> Iterator[Finding]:
+def ledger_findings(
+    ledger: SqlLedger, now: datetime, *, allow_private: bool, look_up: bool
+) -> Iterator[Finding]:
     """Look at fleet, channels and passes.
 
     Args:
         ledger: an open ledger of this version's form.
         now: time of the check, UTC.
         allow_private: whether channels may lead into the own network.
+        look_up: whether passes look up heights that nobody entered.
 
     Raises:
         LedgerError: it cannot be read.
@@ -31,6 +37,7 @@ def ledger_findings(ledger: SqlLedger, now: datetime, *, allow_private: bool) ->
     yield from _fleet(book)
     yield from _channels(book.people, ledger.outbox.refusing_channels(), allow_private)
     yield from _sites(book)
+    yield from _heights(book.sites, KeptHeights(ledger.terrain) if look_up else None, now)
     yield from _passes(book, now)
     yield from _messages(ledger, now)
 
@@ -86,13 +93,26 @@ def _sites(book: Book) -> Iterator[Finding]:
                 what=f"site {site.key}: nobody can be told about {len(own)} of its vehicles.",
                 hint="Give the site an operator with a channel, or the vehicles a keeper with one.",
             )
+
+
+def _heights(sites: Sequence[Site], kept: KeptHeights | None, now: datetime) -> Iterator[Finding]:
+    heights = heights_of(sites, kept, now)
+    for site in heights.sites:
         if site.height_m is None:
+            assumed = "its height is not known, and the air is that of the forecast's own height."
             yield Finding(
                 id="FW405",
                 level=Weight.WARNING,
-                what=f"site {site.key}: its height is not known, so the air is the grid cell's.",
-                hint="Enter height_m, metres above sea level.",
+                what=f"site {site.key}: {' '.join(heights.notes(site.key)) or assumed}",
+                hint="Enter height_m, metres above sea level: frostwatch place NAME shows heights.",
             )
+    for key, known in heights.looked_up.items():
+        yield Finding(
+            id="FW408",
+            level=Weight.NOTE,
+            what=f"site {key}: {' '.join(heights.notes(key))} {known.credit.text}.",
+            hint="Enter height_m if you know better.",
+        )
 
 
 def _passes(book: Book, now: datetime) -> Iterator[Finding]:

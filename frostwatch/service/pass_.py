@@ -6,7 +6,7 @@ the pass goes on. Everything between the forecast and the commit is a function o
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 from functools import partial
 
@@ -15,28 +15,27 @@ import structlog
 from frostwatch.advice.board import board_of
 from frostwatch.advice.due import is_due
 from frostwatch.advice.harm import VehicleNight
-from frostwatch.advice.judge import Judgement, judge
-from frostwatch.advice.night_view import NightView
+from frostwatch.advice.judge import judge
 from frostwatch.advice.plan_calls import plans_are_due
 from frostwatch.advice.view import ForecastBasis, SiteView, VehicleView
 from frostwatch.errors import FrostwatchError, LedgerError, NoForecastError
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
-from frostwatch.messages.wording.draft import Draft
-from frostwatch.ports import Book, KeptState
+from frostwatch.ports import Book
 from frostwatch.service.boards import bands_of, is_old, night_of
 from frostwatch.service.escalation import escalate
 from frostwatch.service.gathering import people_of, vans_of
 from frostwatch.service.handovers import plans_told
+from frostwatch.service.heights import heights_of
 from frostwatch.service.kit import Kit
 from frostwatch.service.lessons import Lessons
 from frostwatch.service.letters import letters_for
 from frostwatch.service.nights import Memory, Van, air_of, point_of, work_out
 from frostwatch.service.pass_basis import basis_of
 from frostwatch.service.reach import reach_h, within_reach
+from frostwatch.service.site_work import PassReport as PassReport
+from frostwatch.service.site_work import SiteWork as SiteWork
 from frostwatch.weather.forecast import FetchFailure, Fitness, Forecast, standing
-from frostwatch.weather.learning import Learnt
-from frostwatch.weather.members import DEFAULT_LAW, ErrorLaw
 from frostwatch.weather.site_air import SiteAir
 
 log = structlog.get_logger()
@@ -48,84 +47,6 @@ LONGEST_WAIT = timedelta(hours=2)
 """A failing site is put off, doubling from the first wait to the longest. Estimates."""
 
 Progress = Callable[[str], None]
-
-
-@dataclass(slots=True, kw_only=True, eq=False)
-class SiteWork:
-    """One site on its way through a pass.
-
-    Attributes:
-        due: somebody could be told something; if not, only its pages are made anew.
-        drafts: what is said, plans of handovers included.
-        failed: why nothing came of it, "" if something did.
-        found: the forecast that was found, usable or not.
-        learnt: what the site's nights taught; None for the default law.
-        left_out: vehicles that cannot be reckoned with, each with its cause.
-    """
-
-    site: Site
-    vans: tuple[Van, ...]
-    view: SiteView
-    forecast: Forecast | None = None
-    found: Forecast | None = None
-    learnt: Learnt | None = None
-    why_none: str = ""
-    air: SiteAir | None = None
-    nights: dict[str, VehicleNight] = field(default_factory=dict)
-    states: dict[str, KeptState] = field(default_factory=dict)
-    shown: dict[str, NightView] = field(default_factory=dict)
-    due: bool = True
-    judgement: Judgement | None = None
-    drafts: tuple[Draft, ...] = ()
-    messages: int = 0
-    failed: str = ""
-    left_out: tuple[str, ...] = ()
-
-    @property
-    def law(self) -> ErrorLaw:
-        """How wrong forecasts are there."""
-        return DEFAULT_LAW if self.learnt is None else self.learnt.law
-
-    @property
-    def wet(self) -> tuple[Van, ...]:
-        """Vehicles that hold water, or may."""
-        return tuple(van for van in self.vans if van.is_wet)
-
-    @property
-    def stepped(self) -> tuple[Van, ...]:
-        """Vehicles that the heat model looks at."""
-        return tuple(van for van in self.vans if van.is_stepped)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class PassReport:
-    """What a pass found and did.
-
-    Attributes:
-        now: its moment, UTC.
-        sites: every site looked at, in order of their keys.
-        book: what was read at the start.
-    """
-
-    now: datetime
-    sites: tuple[SiteWork, ...]
-    book: Book
-
-    @property
-    def messages(self) -> int:
-        """Messages queued."""
-        return sum(work.messages for work in self.sites)
-
-    @property
-    def failed(self) -> tuple[SiteWork, ...]:
-        """Sites whose pass failed, or failed for some of their vehicles."""
-        return tuple(work for work in self.sites if work.failed or work.left_out)
-
-    @property
-    def put_off(self) -> tuple[str, ...]:
-        """Keys of sites that failed before and are not tried again yet."""
-        looked_at = {work.site.key for work in self.sites}
-        return tuple(site.key for site in self.book.sites if site.key not in looked_at)
 
 
 def run_pass(
@@ -159,24 +80,35 @@ def run_pass(
     if keep and kit.escalates:
         book = escalate(kit, book, memory, now)
     sites = [site for site in book.sites if everything or not _put_off(book, site, now)]
-    points = {site.key: point_of(site) for site in sites}
-    found = kit.forecasts.at(tuple(points.values()), now) if sites else {}
-    vans, left_out = vans_of(book, {site.key for site in sites}, memory, now)
-    people = people_of(book)
-    works = [
-        _prepare(book, site, people[site.key], vans[site.key], found.get(points[site.key].key), now)
-        for site in sites
-    ]
-    learnt = kit.lessons.in_force() if kit.lessons is not None else {}
-    for work in works:
-        work.left_out = tuple(left_out[work.site.key])
-        work.learnt = learnt.get(work.site.key)
+    works = _works(kit, book, sites, memory, now)
     for group in _groups(kit, works, book, now, everything=everything):
         _finish(kit, book, group, now, keep=keep)
         say(f"{sum(1 for work in works if work.judgement or work.failed)} of {len(works)} sites")
     if kit.lessons is not None and keep:
         _note_nights(kit.lessons, works, now)
     return PassReport(now=now, sites=tuple(works), book=book)
+
+
+def _works(
+    kit: Kit, book: Book, sites: Sequence[Site], memory: Memory, now: datetime
+) -> list[SiteWork]:
+    """The sites with height, forecast, vehicles and people, before any night is worked out."""
+    heights = heights_of(sites, kit.heights, now)
+    for cause, whose in heights.causes().items():
+        log.warning("height not known", sites=whose, cause=cause)
+    points = {site.key: point_of(site) for site in heights.sites}
+    found = kit.forecasts.at(tuple(points.values()), now) if sites else {}
+    vans, left_out = vans_of(book, {site.key for site in sites}, memory, now)
+    people = people_of(book)
+    learnt = kit.lessons.in_force() if kit.lessons is not None else {}
+    works = []
+    for site in heights.sites:
+        own = heights.fitted(site.key, found.get(points[site.key].key))
+        work = _prepare(book, site, people[site.key], vans[site.key], own, now)
+        work.left_out = tuple(left_out[site.key])
+        work.learnt = learnt.get(site.key)
+        works.append(work)
+    return works
 
 
 def _note_nights(lessons: Lessons, works: Sequence[SiteWork], now: datetime) -> None:

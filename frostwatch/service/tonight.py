@@ -11,10 +11,11 @@ from frostwatch.errors import FleetError, NoForecastError
 from frostwatch.fleet.layouts import layout_of
 from frostwatch.fleet.sites import Lie, Shelter, Site, SiteKind
 from frostwatch.fleet.vehicles import Circuit, Item, Vehicle, circuits_named
-from frostwatch.ports import Forecasts
+from frostwatch.ports import Forecasts, Heights
 from frostwatch.records.checks import doubts_about
 from frostwatch.records.entries import Entry, Evidence, State
 from frostwatch.records.standing_water import CircuitWater
+from frostwatch.service.heights import heights_of
 from frostwatch.service.kit import MEMBERS
 from frostwatch.service.nights import Memory, Van, air_of, point_of, work_out
 from frostwatch.weather.forecast import FetchFailure, Forecast, ForecastStanding, standing
@@ -53,6 +54,7 @@ class Outlook:
         air: the air at the van.
         items: everything in it that holds water.
         night: chances of harm in the whole vehicle.
+        place_notes: what was found or assumed about the height of the place.
     """
 
     now: datetime
@@ -62,6 +64,7 @@ class Outlook:
     air: SiteAir
     items: tuple[ItemOutlook, ...]
     night: VehicleNight
+    place_notes: tuple[str, ...] = ()
 
     def coldest(self) -> tuple[float, float, datetime]:
         """Likely and cold lowest air ahead [degC], and the likely hour of the former."""
@@ -143,6 +146,7 @@ def look_ahead(
     shelter: Shelter = Shelter.OPEN,
     law: ErrorLaw = DEFAULT_LAW,
     site_key: str = "here",
+    heights: Heights | None = None,
 ) -> Outlook:
     """Work out the nights ahead of one van that nobody has entered.
 
@@ -166,8 +170,10 @@ def look_ahead(
     )
     vehicle = Vehicle(key="van", site=site_key, layout=layout)
     van = Memory().van(vehicle, entries_for(vehicle, water, now), now)
+    known_heights = heights_of((site,), heights, now)
+    (site,) = known_heights.sites
     point = point_of(site)
-    found = forecasts.at((point,), now)[point.key]
+    found = known_heights.fitted(site.key, forecasts.at((point,), now)[point.key])
     forecast = found if isinstance(found, Forecast) else None
     known = standing(forecast, now)
     if forecast is None or not known.usable:
@@ -186,6 +192,7 @@ def look_ahead(
         forecast=forecast,
         standing=known,
         air=air,
+        place_notes=known_heights.notes(site.key),
         items=items,
         night=night,
     )

@@ -51,6 +51,7 @@ from frostwatch.storage.tables import (
     VehicleRow,
     table_of,
 )
+from frostwatch.storage.terrain_rows import SqlTerrain
 
 SILENCE_KEPT = timedelta(days=30)
 """How long decisions to say nothing are kept: estimate, the time in which people ask why."""
@@ -86,6 +87,7 @@ class SqlLedger:
     Attributes:
         replies: what providers answered.
         attempts: requests to providers.
+        terrain: heights of places, looked up once.
         outbox: what waits to be said, and what became of it.
         links: what messages told, under the codes of their links; what people wrote back.
         pages: what the pages read.
@@ -100,6 +102,7 @@ class SqlLedger:
         self._database = database
         self.replies = SqlReplies(database)
         self.attempts = SqlAttempts(database)
+        self.terrain = SqlTerrain(database)
         self.outbox = outbox_rows.SqlOutbox(database)
         self.links = link_rows.SqlLinks(database)
         self.pages = SqlPages(database)

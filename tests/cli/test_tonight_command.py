@@ -33,6 +33,8 @@ def serve(httpserver: HTTPServer, at_home: Path) -> Iterator[Serve]:
             return Response(open_meteo_reply(weather, utc_now()), content_type="application/json")
 
         httpserver.expect_request("/v1/forecast").respond_with_handler(answer)
+        heights = {"elevation": [410.0] * 9}
+        httpserver.expect_request("/v1/elevation").respond_with_json(heights)
 
     yield start
     httpserver.clear()
@@ -214,6 +216,8 @@ def test_the_request_carries_the_place_rounded_to_a_kilometre(
 
     cli("tonight", "--lat", "54.741234", "--lon", "-2.312345", *WATER, "--zone", "UTC")
 
-    request, _ = httpserver.log[0]
+    (request,) = [r for r, _ in httpserver.log if "shortwave_radiation" in r.args.get("hourly", "")]
     assert (request.args["latitude"], request.args["longitude"]) == ("54.74", "-2.31")
+    assert request.args["elevation"] == "400", "looked up, since none was given"
+    assert not any("1234" in r.url or "2345" in r.url for r, _ in httpserver.log)
     assert request.headers["User-Agent"].startswith("frostwatch/")

@@ -17,6 +17,8 @@ from frostwatch.settings import Settings, load_settings
 from frostwatch.storage.database import Database
 from frostwatch.storage.ledger import SqlLedger, open_ledger
 from frostwatch.weather.asking import Use
+from frostwatch.weather.forecast import Attribution, FailureKind, FetchFailure
+from frostwatch.weather.terrain import Terrain, place_of
 from tests.builders import a_site, a_vehicle, an_operator
 from tests.letters import a_message
 
@@ -218,6 +220,43 @@ def test_a_site_without_height_and_a_fleet_that_does_not_fit_are_found(
     filled.save_fleet(sites=[a_site(height_m=None)], vehicles=[a_vehicle(bay="Q-99")])
 
     assert ids(look(settings_with(), now)) == ["FW407", "FW405"]
+
+
+def test_a_height_that_was_looked_up_is_shown_with_its_source(
+    settings_with: Callable[..., Settings], filled: SqlLedger, now: datetime
+) -> None:
+    site = a_site(height_m=None)
+    filled.save_fleet(sites=[site])
+    place = place_of(site.latitude_deg, site.longitude_deg)
+    credit = Attribution(text="Heights: a map", url="", licence="")
+    filled.terrain.keep([Terrain(place=place, asked_at=now, heights_m=(131.0,) * 9, credit=credit)])
+    (found,) = look(settings_with(), now)
+    assert (found.id, found.level) == ("FW408", Weight.NOTE)
+    assert "Height 131 m, looked up" in found.what
+    assert "Heights: a map" in found.what
+
+
+def test_a_height_that_could_not_be_looked_up_is_told_with_the_cause(
+    settings_with: Callable[..., Settings], filled: SqlLedger, now: datetime
+) -> None:
+    site = a_site(height_m=None)
+    filled.save_fleet(sites=[site])
+    away = FetchFailure(kind=FailureKind.UNREACHABLE, message="nobody answers")
+    place = place_of(site.latitude_deg, site.longitude_deg)
+    filled.terrain.keep([Terrain(place=place, asked_at=now, failure=away)])
+    (found,) = look(settings_with(), now)
+    assert found.id == "FW405"
+    assert "nobody answers" in found.what
+    assert "colder" in found.what
+
+
+def test_where_nobody_is_asked_for_heights_that_is_not_promised(
+    settings_with: Callable[..., Settings], filled: SqlLedger, now: datetime
+) -> None:
+    filled.save_fleet(sites=[a_site(height_m=None)])
+    (found,) = look(settings_with(WEATHER__PROVIDERS='["met-norway"]'), now)
+    assert found.id == "FW405"
+    assert "next pass" not in found.what
 
 
 def test_passes_that_fail_or_have_stopped_are_found(

@@ -1,10 +1,12 @@
 """What is known about the weather of one place: from whom, how old, what asking again costs."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
+from frostwatch.ports import Forecasts
 from frostwatch.weather.asking import Provider
+from frostwatch.weather.cache.beside import MEMBERS_BELOW_C
 from frostwatch.weather.cache.weather_cache import WeatherCache
 from frostwatch.weather.forecast import (
     FetchFailure,
@@ -36,6 +38,7 @@ class ProviderView:
         next_weight: what that request counts, for this place alone.
         spent_today: weight used at its host since 00:00 UTC.
         budget_today: most weight used in a day; None without a limit.
+        asked_when: condition under which it is asked at all, "" for none.
     """
 
     name: str
@@ -47,6 +50,7 @@ class ProviderView:
     next_weight: float
     spent_today: float
     budget_today: float | None
+    asked_when: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -69,17 +73,39 @@ class PlaceView:
 def place_view(cache: WeatherCache, point: Point, now: datetime) -> PlaceView:
     """Look without asking anybody."""
     best = cache.known(point, now)
-    asked = (*cache.providers, *cache.beside.providers)
     return PlaceView(
         point=point,
         forecast=best,
         standing=standing(best, now),
-        providers=tuple(_provider_view(cache, provider, point, now) for provider in asked),
+        providers=tuple(
+            _provider_view(cache, provider, point, now, asked_when=condition)
+            for provider, condition in _asked(cache)
+        ),
     )
 
 
+def recorded_view(recorded: Forecasts, point: Point, now: datetime) -> PlaceView:
+    """What a folder of recorded replies knows; there is nobody to ask."""
+    found = recorded.at([point], now)[point.key]
+    forecast = found if isinstance(found, Forecast) else None
+    known = standing(forecast, now)
+    if isinstance(found, FetchFailure):
+        known = replace(known, reason=found.message)
+    return PlaceView(point=point, forecast=forecast, standing=known, providers=())
+
+
+def _asked(cache: WeatherCache) -> Iterator[tuple[Provider, str]]:
+    """Who may be asked, and under which condition."""
+    for number, provider in enumerate(cache.providers):
+        yield provider, "if those before fail or age" if number else ""
+    if cache.beside.ensemble is not None:
+        yield cache.beside.ensemble, "without members" if cache.beside.members else ""
+    if cache.beside.members is not None:
+        yield cache.beside.members, f"below {MEMBERS_BELOW_C:.0f} °C ahead"
+
+
 def _provider_view(
-    cache: WeatherCache, provider: Provider, point: Point, now: datetime
+    cache: WeatherCache, provider: Provider, point: Point, now: datetime, *, asked_when: str
 ) -> ProviderView:
     held = cache.shelf.held(provider, [point])
     forecast = held[point.key].forecast if point.key in held else None
@@ -99,6 +125,7 @@ def _provider_view(
         next_weight=provider.weight(1),
         spent_today=spent(attempts, window_start(now, day)),
         budget_today=BUDGET_FRACTION * daily[0] if daily else None,
+        asked_when=asked_when,
     )
 
 
