@@ -75,6 +75,8 @@ def replay(
     counts = forecasts.counts
     failed = ", ".join(f"{n} {kind}" for kind, n in sorted(counts.failed.items()))
     complain(f"{count} messages; {counts.used} replies used, not usable: {failed or 'none'}.")
+    for key, learnt in run.learnt().items():
+        complain(f"{key}, learnt on the way: {learnt.sentence}")
     scores = run.scores(first, last)
     complain(scores.as_text())
     if as_json and summary:

@@ -32,6 +32,8 @@ EVENING_H = (14.0, 21.0)
 """Hours of the sun's day in which a frame counts as the evening's: its lead to the next dawn is
 about half a day, as that of the law's first day."""
 FIT_EVERY = timedelta(hours=20)
+REFIT_EVERY = timedelta(days=6.5)
+"""A law that is known is worked out anew once a week: one more night changes it little."""
 PLAIN_LAW = replace(DEFAULT_LAW, warm_bias_k=0.0)
 
 
@@ -57,12 +59,13 @@ class Lessons:
 
     def note(self, frames: Iterable[tuple[Site, Forecast]], now: datetime) -> None:
         """Keep what this evening's frames say, once a site and evening, and learn from it."""
-        evenings = []
+        evenings: list[tuple[Site, Forecast]] = []
+        fresh: dict[str, date] = {}
         for site, forecast in frames:
             evening = evening_of(forecast, site)
             if evening is not None and self._noted.get(site.key) != evening:
                 evenings.append((site, forecast))
-                self._noted[site.key] = evening
+                fresh[site.key] = evening
         if not evenings:
             return
         found = [nights_in(forecast, site) for site, forecast in evenings]
@@ -71,8 +74,10 @@ class Lessons:
         lessons = self.store.lessons()
         for site, _ in evenings:
             known = lessons.get(site.key, Lesson(site=site.key))
-            if known.fitted_at is None or now - known.fitted_at >= FIT_EVERY:
+            wait = FIT_EVERY if known.learnt is None else REFIT_EVERY
+            if known.fitted_at is None or now - known.fitted_at >= wait:
                 fit(self.store, site, now, known=known)
+        self._noted |= fresh
 
 
 def evening_of(forecast: Forecast, site: Site) -> date | None:
@@ -119,7 +124,8 @@ def fit(
     """Work out what a site's nights teach, and keep it; readings go before any analysis."""
     known = known or store.lessons().get(site.key, Lesson(site=site.key))
     guesses = store.guesses(site.key)
-    learnt = learn(by_readings(guesses, store.readings(site.key), site), Source.READINGS)
+    readings = [one for one in store.readings(site.key) if one.at <= now]
+    learnt = learn(by_readings(guesses, readings, site), Source.READINGS)
     if learnt is None:
         learnt = learn(by_analysis(guesses, store.seen(site.key)), Source.ANALYSIS)
     store.keep_lesson(replace(known, learnt=learnt, fitted_at=now))

@@ -8,8 +8,8 @@ import csv
 import heapq
 import itertools
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -21,7 +21,7 @@ from frostwatch.errors import FleetError
 from frostwatch.fleet.fleet import Fleet
 from frostwatch.messages.wording import word
 from frostwatch.messages.wording.draft import Draft, Form
-from frostwatch.ports import Forecasts
+from frostwatch.ports import AirReading, Forecasts, Intake
 from frostwatch.records.entries import Entry
 from frostwatch.service.answers import take_answer
 from frostwatch.service.kit import MEMBERS, Kit
@@ -36,6 +36,8 @@ from frostwatch.service.scores import Scores, scores_of
 from frostwatch.storage.entry_files import read_entries_csv
 from frostwatch.storage.fleet_files import read_fleet_toml
 from frostwatch.storage.sheets import decoded
+from frostwatch.storage.thermometer_files import read_thermometer_csv
+from frostwatch.weather.learning import Learnt
 
 LOOK_AT_LEAST = timedelta(hours=1)
 """A pass is made at least this often, so that a forecast that is lost or found again is noticed."""
@@ -51,12 +53,14 @@ class ReplayFolder:
         fleet: sites, people, vehicles.
         entries: the record, by the fleet file and entries.csv.
         answers: what people answered, by answers.csv.
+        readings: site -> what its thermometer showed, by readings/SITE.csv.
     """
 
     path: Path
     fleet: Fleet
     entries: tuple[Entry, ...]
     answers: tuple[Answer, ...]
+    readings: Mapping[str, tuple[AirReading, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -113,7 +117,23 @@ def read_folder(path: Path) -> ReplayFolder:
     answers: tuple[Answer, ...] = ()
     if (path / "answers.csv").is_file():
         answers = tuple(_answers(path / "answers.csv", read.fleet))
-    return ReplayFolder(path=path, fleet=read.fleet, entries=entries, answers=answers)
+    return ReplayFolder(
+        path=path,
+        fleet=read.fleet,
+        entries=entries,
+        answers=answers,
+        readings=dict(_readings(path, read.fleet)),
+    )
+
+
+def _readings(path: Path, fleet: Fleet) -> Iterator[tuple[str, tuple[AirReading, ...]]]:
+    for site in fleet.sites:
+        file = path / "readings" / f"{site.key}.csv"
+        if file.is_file():
+            found = read_thermometer_csv(_text(file), site.zone)
+            if isinstance(found, list):
+                raise _refused(file, found)
+            yield site.key, found.readings
 
 
 def _text(path: Path) -> str:
@@ -146,6 +166,23 @@ def _answers(path: Path, fleet: Fleet) -> Iterator[Answer]:
             raise FleetError(f"{path}: line {line}: vehicle {vehicle!r} is not in fleet.toml.")
         at = at.replace(tzinfo=UTC) if at.tzinfo is None else at.astimezone(UTC)
         yield Answer(vehicle=vehicle, by=(row.get("by") or "").strip(), kind=kind, at=at)
+
+
+def _lessons_of(folder: ReplayFolder) -> MemoryLessons:
+    """What thermometers showed; each value counts from its own time."""
+    store = MemoryLessons()
+    for site, readings in folder.readings.items():
+        moments = [one.at for one in readings]
+        intake = Intake(
+            site=site,
+            name="readings",
+            received_at=min(moments),
+            count=len(readings),
+            first_at=min(moments),
+            last_at=max(moments),
+        )
+        store.take(intake, readings)
+    return store
 
 
 class _NoChannels:
@@ -183,6 +220,7 @@ class Replay:
         self._folder = folder
         self._ledger = MemoryLedger(folder.fleet, folder.entries)
         self._witness = Witness(forecasts)
+        self._lessons = Lessons(_lessons_of(folder)) if learning else None
         outbox: Any = None
         self._kit = Kit(
             ledger=self._ledger,
@@ -193,7 +231,7 @@ class Replay:
             rule=rule,
             near_only=True,
             escalates=False,
-            lessons=Lessons(MemoryLessons()) if learning else None,
+            lessons=self._lessons,
         )
         self._sent: Counter[str] = Counter()
         self._memory = Memory()
@@ -225,6 +263,10 @@ class Replay:
             while moments and moments[-1] <= now:
                 moments.pop()
             now = self._next(report, now, moments[-1] if moments else None)
+
+    def learnt(self) -> Mapping[str, Learnt]:
+        """Site -> what its nights taught up to where the clock stands."""
+        return self._lessons.in_force() if self._lessons is not None else {}
 
     def scores(self, start: datetime, end: datetime) -> Scores:
         """What was said between two moments against what happened; after ``run`` has ended."""

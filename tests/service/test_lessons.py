@@ -151,7 +151,7 @@ def test_learning_is_switched_off_and_on_and_nothing_is_lost() -> None:
     store = MemoryLessons()
     lessons = Lessons(store)
     now = evenings(lessons, 60, 2.0)
-    law = lessons.in_force()[SITE.key]
+    law = fit(store, SITE, now)
     set_learning(store, SITE, learning=False)
     assert lessons.in_force() == {}
     fit(store, SITE, now)

@@ -15,6 +15,7 @@ from frostwatch.records.entries import Entry, State
 from frostwatch.service.nights import point_of
 from frostwatch.service.replay import Replay, ReplayFolder, read_folder
 from frostwatch.storage.entry_files import write_entries_csv
+from frostwatch.weather.learning import Source
 from frostwatch.weather.providers.recorded import ARRIVAL, Recorded
 from frostwatch.wiring import build_recorded
 from tests.builders import a_layout, a_site, a_vehicle, an_operator, entries_for
@@ -336,3 +337,36 @@ def test_two_yards_are_told_apart(tmp_path: Path, weather: Weather) -> None:
     lines = said(path)
 
     assert {line["to"] for line in lines} == {"ailsa"}
+
+
+def test_a_replay_learns_on_the_way_and_a_thermometer_counts_from_its_own_time(
+    tmp_path: Path,
+) -> None:
+    """Thirty-four mild evenings that come true; the thermometer shows 3 K less."""
+    path = write_folder(
+        tmp_path / "past", sites=[a_site()], people=[an_operator()], vehicles=[], entries=[]
+    )
+    begin = datetime(2026, 11, 1, 12, tzinfo=UTC)
+    end = begin + timedelta(days=34)
+    write_replies(path, "cold-rigg", Weather(), begin + timedelta(hours=5), end, every_h=24)
+    rows = [f"{begin + timedelta(hours=h):%Y-%m-%dT%H:%MZ},4.0" for h in range(24 * 60)]
+    (path / "readings").mkdir()
+    (path / "readings" / "cold-rigg.csv").write_text("\n".join(["time,air_c", *rows]))
+    read = read_folder(path)
+
+    run = Replay(read, recorded(path, read), members=MEMBERS)
+    assert list(run.run(begin, end - timedelta(days=6))) == []
+    assert run.learnt() == {}
+    assert list(run.run(end - timedelta(days=6), end)) == []
+    learnt = run.learnt()["cold-rigg"]
+    assert learnt.source is Source.READINGS
+    assert learnt.mean_error_k > 0.5
+    untaught = Replay(read, recorded(path, read), members=MEMBERS, learning=False)
+    assert untaught.learnt() == {}
+
+
+def test_readings_that_cannot_be_read_are_refused_with_the_file(folder: Path) -> None:
+    (folder / "readings").mkdir()
+    (folder / "readings" / "cold-rigg.csv").write_text("time,air_c\nnow,cold\n")
+    with pytest.raises(FleetError, match=r"readings.cold-rigg.csv: line 2"):
+        read_folder(folder)

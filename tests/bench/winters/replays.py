@@ -74,7 +74,9 @@ def replayed(
         write_folder(folder, made, person, cases, refilled=refilled, until=end)
         read = read_folder(folder)
         sites = {point_of(site).key: [site.key] for site in read.fleet.sites}
-        run = Replay(read, build_recorded(folder, dict(sites)), answer_after=answer_after)
+        run = Replay(
+            read, build_recorded(folder, dict(sites)), answer_after=answer_after, learning=False
+        )
         drafts = tuple(spoken.draft for spoken in run.run(start, end))
         scores = run.scores(start, end)
         people = {one.key: Diary(person=one, site=made.site) for one in read.fleet.people}
