@@ -3,7 +3,7 @@
 from collections.abc import Awaitable, Callable
 from datetime import datetime
 
-from fastapi import FastAPI, Request
+from fastapi import FastAPI
 from starlette.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
 
 from frostwatch.ports.accounts import Account
@@ -13,7 +13,8 @@ from frostwatch.web import pages, static_files
 from frostwatch.web.answers import replies, routes
 from frostwatch.web.answers.room import AnswerRoom
 from frostwatch.web.demo import install_demo
-from frostwatch.web.rights import Rights, TooManyTriesError, install
+from frostwatch.web.door import install_door
+from frostwatch.web.rights import Rights, install
 from frostwatch.web.rights.desk import demo_account
 
 
@@ -62,7 +63,7 @@ def build_app(
     app.add_api_route("/healthz", healthy, methods=["GET", "HEAD"], include_in_schema=False)
     app.add_api_route("/favicon.ico", no_picture, methods=["GET", "HEAD"], include_in_schema=False)
     app.add_api_route("/robots.txt", robots, methods=["GET", "HEAD"], include_in_schema=False)
-    app.add_exception_handler(TooManyTriesError, _too_many)
+    install_door(app)
     return app
 
 
@@ -86,9 +87,3 @@ async def robots() -> Response:
 async def no_picture() -> Response:
     """Browsers ask for it unasked; there is none."""
     return Response(status_code=204, headers={"cache-control": "public, max-age=604800"})
-
-
-async def _too_many(request: Request, many: Exception) -> Response:
-    assert isinstance(many, TooManyTriesError)
-    wait = {"retry-after": str(int(many.wait.total_seconds()))}
-    return routes.closed(request, "too_many", 429, headers=wait)

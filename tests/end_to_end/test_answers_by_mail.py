@@ -1,4 +1,4 @@
-"""From a message to done: a mail over SMTP, its link opened, one press, and nothing more."""
+"""From a message to done: a mail over SMTP, its link opened, pressed once, nothing more is said."""
 
 import re
 from collections.abc import Iterator
