@@ -1,10 +1,11 @@
 """What a pass works with. Built by ``frostwatch.wiring``, by tests, and by replay."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import datetime
 
 from frostwatch.messages.replies import new_code
-from frostwatch.ports import Channels, Forecasts, Heights, Ledger, LinkStore, OutboxStore
+from frostwatch.ports import Book, Channels, Forecasts, Heights, Ledger, LinkStore, OutboxStore
 from frostwatch.service.lessons import Lessons
 from frostwatch.service.rules import Rule
 
@@ -49,3 +50,8 @@ class Kit:
     lessons: Lessons | None = None
     new_code: Callable[[], str] = new_code
     escalates: bool = True
+
+    def book(self, now: datetime) -> Book:
+        """What was known at ``now``."""
+        book = self.ledger.load(now)
+        return book if self.boards else replace(book, boards=None)

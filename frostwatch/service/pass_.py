@@ -73,9 +73,7 @@ def run_pass(
     """
     memory = memory or Memory()
     say = progress or (lambda words: None)
-    book = kit.ledger.load(now)
-    if not kit.boards:
-        book = replace(book, boards=None)
+    book = kit.book(now)
     say(f"{len(book.vehicles)} vehicles at {len(book.sites)} sites")
     if keep and kit.escalates:
         book = escalate(kit, book, memory, now)
