@@ -41,18 +41,23 @@ def progress_of(plan: Plan, done: Mapping[Step, datetime], now: datetime) -> Pro
 
     Args:
         plan: a plan with steps.
-        done: step -> when it was really over (its gate passed), UTC.
+        done: step -> when it was really over (its gate passed), UTC; what comes before a done step
+            is done too.
         now: aware UTC time; a gate that should have been passed by now is passed in ten minutes
             at the earliest.
     """
     moved: list[PlanStep] = []
     delay = timedelta(0)
     waits_for: Step | None = None
-    for step in _worked(plan.steps):
+    worked = _worked(plan.steps)
+    last = max((n for n, step in enumerate(worked) if step.step in done), default=-1)
+    for n, step in enumerate(worked):
         starts, ends = step.starts + delay, step.ends + delay
         if step.step in done:
             ends = done[step.step]
             starts = min(starts, ends)
+        elif n < last:
+            starts, ends = step.starts, step.ends
         elif waits_for is None:
             waits_for = step.step
             if ends <= now:

@@ -1,13 +1,14 @@
 """A handover plan in words, for pages, print and the command line; any language."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from frostwatch.advice.handover import Case, Plan, Trouble
 from frostwatch.advice.handover_steps import PlanStep
 from frostwatch.advice.hazards import Hazard, each_once, hazards_of
 from frostwatch.advice.heat_sources import is_allowed
+from frostwatch.advice.overrun import Progress
 from frostwatch.advice.shared import Shared
 from frostwatch.advice.shared_board import Conflict
 from frostwatch.advice.shared_order import Order
@@ -126,6 +127,23 @@ class PlanWords:
         """Items by the names of their circuits, each once."""
         circuits = dict.fromkeys(layout.item(key).circuit for key in keys)
         return ", ".join(self.speech.words.parts[circuit] for circuit in circuits)
+
+    def progress(self, plan: Plan, progress: Progress, case: Case, name: str) -> Iterator[str]:
+        """How a plan under way goes on: on time or the new hour, and what is waited for."""
+        assert plan.on_by is not None
+        text = self.texts.plan
+        hours = {"van": name, "on": self.hour(plan.on_by), "at": self.hour(plan.at)}
+        if progress.new_hour is None:
+            yield text["under way"].format(ready=self.hour(progress.ready_at), **hours)
+        else:
+            yield text["new hour"].format(new=self.hour(progress.new_hour), **hours)
+        moved = replace(plan, steps=progress.steps)
+        waiting = False
+        for step, line in zip(moved.steps, self.steps(moved, case), strict=True):
+            waiting = waiting or step.step is progress.waits_for
+            if waiting and line.gate:
+                yield text["waits"].format(what=line.what, gate=line.gate)
+                return
 
     def steps(self, plan: Plan, case: Case) -> Iterator[StepLine]:
         """The steps with their gates and cautions."""

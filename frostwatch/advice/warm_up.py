@@ -68,13 +68,14 @@ class Standing:
         return int((moment - self.start) // timedelta(minutes=SOAK_STEP_MIN))
 
 
-def standing(vehicle: Vehicle, layout: Layout, air: SiteAir) -> Standing:
+def standing(vehicle: Vehicle, layout: Layout, air: SiteAir, *, back_h: int = 0) -> Standing:
     """How a dry vehicle cools and warms by itself, from now to the end of the forecast.
 
     Args:
         vehicle: whether it stands indoors, and whether heat is kept on.
         layout: its layout.
         air: air at its site; the past hours let it soak.
+        back_h: begin so many hours before now, as far as the air goes: for a plan under way.
     """
     outside_c = building_air_c(air.air_c) if vehicle.indoors else air.air_c
     hours = np.arange(outside_c.shape[1], dtype=float)
@@ -92,10 +93,11 @@ def standing(vehicle: Vehicle, layout: Layout, air: SiteAir) -> Standing:
         power_w=hold.power_w if hold else 0.0,
         setting_c=hold.setting_c if hold else COMFORT_C,
     )
-    now = air.now_index * 60 // SOAK_STEP_MIN
+    begins = max(0, air.now_index - back_h)
+    now = begins * 60 // SOAK_STEP_MIN
     return Standing(
         layout=layout,
-        start=air.start + timedelta(hours=air.now_index),
+        start=air.start + timedelta(hours=begins),
         x_c=soak.x_c[:, :, now:],
         outside_c=outside_c[:, now:],
         roof_k=roof_k[now:],

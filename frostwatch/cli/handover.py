@@ -1,6 +1,6 @@
 """``frostwatch handover``: when to switch the heating on for a vehicle that must be ready."""
 
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -10,10 +10,11 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import datetime
 
-    from frostwatch.advice.handover import Plan
+    from frostwatch.advice.handover import Case, Plan
+    from frostwatch.advice.handover_steps import Step
+    from frostwatch.advice.overrun import Progress
     from frostwatch.advice.plan_words import PlanWords
-    from frostwatch.advice.ways_out import WaysOut
-    from frostwatch.fleet.heat import Handover, HeatSource
+    from frostwatch.fleet.heat import Handover
     from frostwatch.fleet.people import Language
     from frostwatch.service.handovers import Planned, SiteDay, SiteWeather
 
@@ -40,6 +41,13 @@ def handover(
         list[str] | None,
         typer.Option("--heat", help='A source, "gas 4000 W"; may be given again.'),
     ] = None,
+    on: Annotated[
+        str, typer.Option("--on", help="Heating is on since then: how the plan goes on.")
+    ] = "",
+    passed: Annotated[
+        list[str] | None,
+        typer.Option("--passed", help="With --on: STEP=TIME of a gate that was passed."),
+    ] = None,
     now_at: Annotated[
         str, typer.Option("--now", help="Plan as if it were this moment, with recorded replies.")
     ] = "",
@@ -48,9 +56,10 @@ def handover(
     as_json: AsJson = False,
 ) -> None:
     """Plan a handover or a trip backwards from its hour: heating on by when, step by step."""
+    from frostwatch.cli.handover_json import day_as_json, one_as_json, progress_as_json
     from frostwatch.cli.moments import moment_from
     from frostwatch.cli.say import say, say_json
-    from frostwatch.service.handovers import days_of, plan_one
+    from frostwatch.service.handovers import days_of, plan_one, under_way
     from frostwatch.storage.heat_text import source_from
     from frostwatch.wiring import open_kit, settings_from, utc_now
 
@@ -64,18 +73,36 @@ def handover(
         if not vehicle:
             days = days_of(book, kit.forecasts, now, laws=laws)
             if as_json:
-                say_json([_day_as_json(day) for day in days])
+                say_json([day_as_json(day) for day in days])
             else:
                 say(plain(_days_in_words(days, language_from(language), now)))
             return
         wanted = _wanted(at, fill)
+        if on:
+            since, done = moment_from(on, "--on"), _passed(passed or [])
+            case, plan, progress, _ = under_way(
+                book,
+                kit.forecasts,
+                vehicle,
+                now,
+                since,
+                done,
+                handover=wanted,
+                sources=sources,
+                laws=laws,
+            )
+            if as_json:
+                say_json(progress_as_json(plan, progress))
+            else:
+                say(plain(_under_way(case, plan, progress, language_from(language), now)))
+            return
         one, weather = plan_one(
             book, kit.forecasts, vehicle, now, handover=wanted, sources=sources, laws=laws
         )
     finally:
         ledger.close()
     if as_json:
-        say_json(_as_json(one, weather))
+        say_json(one_as_json(one, weather))
     else:
         say(plain(_in_words(one, weather, language_from(language), now)))
 
@@ -83,6 +110,58 @@ def handover(
 def plain(text: str) -> str:
     """Words for a terminal: no spaces that look like others and are found by no search."""
     return text.replace("\u00a0", " ")
+
+
+STEPS = {
+    "look": "look and connect",
+    "heat": "heating on, lockers open",
+    "shut": "shut drains and valve",
+    "pump": "let the heat reach the pump",
+    "fill": "fill",
+    "prime": "prime, hot taps first",
+    "hot": "water heating on",
+    "leak": "leak check",
+    "flush": "flush",
+}
+"""Words for the steps of a plan on the command line."""
+
+
+def _passed(texts: list[str]) -> "dict[Step, datetime]":
+    from frostwatch.advice.handover_steps import Step
+    from frostwatch.cli.moments import moment_from
+    from frostwatch.errors import FleetError
+
+    found = {}
+    for text in texts:
+        word, equals, moment = text.partition("=")
+        if not equals or word not in STEPS:
+            raise FleetError(
+                f"--passed: {text!r} is not understood. Write STEP=TIME with a step of "
+                f"{', '.join(STEPS)}."
+            )
+        found[Step(STEPS[word])] = moment_from(moment, "--passed")
+    return found
+
+
+def _under_way(
+    case: "Case",
+    plan: "Plan",
+    progress: "Progress | None",
+    language: "Language",
+    now: "datetime",
+) -> str:
+    from dataclasses import replace
+
+    from frostwatch.advice.plan_words import name_of, words_for
+
+    words = words_for(language, case.site, now)
+    name = name_of(case.vehicle)
+    if progress is None:
+        return f"{words.head(plan, name)}\n{words.why_not(plan)}"
+    moved = replace(plan, steps=progress.steps)
+    lines = [*words.progress(plan, progress, case, name), ""]
+    lines += [f"{step.starts:>6}  {step.what}." for step in words.steps(moved, case)]
+    return "\n".join([*lines, "", words.texts.plan["foot"]])
 
 
 def _wanted(at: str, fill: float) -> "Handover | None":
@@ -178,117 +257,3 @@ def _days_in_words(days: "Sequence[SiteDay]", language: "Language", now: "dateti
             lines += [f"  {line}" for line in words.order(day.order, names, posts)]
         parts.append("\n".join([*lines, words.texts.plan["foot"]]))
     return "\n\n".join(parts)
-
-
-def _as_json(one: "Planned", weather: "SiteWeather") -> dict[str, Any]:
-    return {
-        "vehicle": one.case.vehicle.key,
-        "site": one.case.site.key,
-        "at": one.case.handover.at.isoformat(),
-        "now": one.case.now.isoformat(),
-        "provider": weather.forecast.provider,
-        "issued_at": weather.forecast.known_since.isoformat(),
-        "colder_k": weather.colder_k,
-        "best": _plan_as_json(one.best),
-        "plans": [_plan_as_json(plan) for plan in one.plans],
-        "ways_out": _ways_as_json(one.out) if one.out else None,
-    }
-
-
-def _plan_as_json(plan: "Plan") -> dict[str, Any]:
-    return {
-        "source": _source(plan.source),
-        "fits": plan.fits,
-        "trouble": plan.trouble.value if plan.trouble else None,
-        "begins": _iso(plan.begins),
-        "on_by": _iso(plan.on_by),
-        "ready_at": _iso(plan.ready_at),
-        "ready_likely": _iso(plan.ready_likely),
-        "valve_from": _iso(plan.valve_from),
-        "valve_to": _iso(plan.valve_to),
-        "soak_c": _pair(plan.soak_c),
-        "outside_c": _pair(plan.outside_c),
-        "cabin_c": _pair(plan.cabin_c),
-        "heat_kwh": round(plan.heat_kwh, 2),
-        "stored_kwh": round(plan.stored_kwh, 2),
-        "lost_kwh": round(plan.lost_kwh, 2),
-        "water_kwh": round(plan.water_kwh, 2),
-        "draws_w": plan.draws_w,
-        "cold_spots": list(plan.cold_spots),
-        "steps": [
-            {
-                "step": step.step.value,
-                "starts": step.starts.isoformat(),
-                "ends": step.ends.isoformat(),
-                "likely": _iso(step.likely),
-                "gate": step.gate.value if step.gate else None,
-                "hands_on": step.hands_on,
-            }
-            for step in plan.steps
-        ],
-    }
-
-
-def _ways_as_json(out: "WaysOut") -> dict[str, Any]:
-    return {
-        "indoors_by": out.indoors_by.isoformat(),
-        "other": {"source": _source(out.other.source), "on_by": _iso(out.other.on_by)}
-        if out.other
-        else None,
-        "power_w": out.power_w,
-        "power_on_by": _iso(out.power_on_by),
-        "later": _iso(out.later),
-    }
-
-
-def _day_as_json(day: "SiteDay") -> dict[str, Any]:
-    return {
-        "site": day.site.key,
-        "handovers": [
-            {
-                "vehicle": one.case.vehicle.key,
-                "at": one.case.handover.at.isoformat(),
-                "best": _plan_as_json(one.best),
-                "ways_out": _ways_as_json(one.out) if one.out else None,
-            }
-            for one in day.planned
-        ],
-        "conflicts": [
-            {
-                "what": conflict.what.value,
-                "at": conflict.at.isoformat(),
-                "vehicles": list(conflict.vehicles),
-                "need": conflict.need,
-                "have": conflict.have,
-            }
-            for conflict in day.conflicts
-        ],
-        "order": None
-        if day.order is None
-        else {
-            "exact": day.order.exact,
-            "left_over": list(day.order.left_over),
-            "choices": [
-                {
-                    "vehicle": choice.plan.vehicle,
-                    "source": _source(choice.plan.source),
-                    "on_by": _iso(choice.plan.on_by),
-                    "hour": choice.hour.isoformat(),
-                    "late_min": choice.late_min,
-                }
-                for choice in day.order.choices
-            ],
-        },
-    }
-
-
-def _source(source: "HeatSource") -> dict[str, Any]:
-    return {"fuel": source.fuel.value, "power_w": source.power_w}
-
-
-def _iso(moment: "datetime | None") -> str | None:
-    return moment.isoformat() if moment else None
-
-
-def _pair(values: tuple[float, float] | None) -> dict[str, float] | None:
-    return {"likely": round(values[0], 2), "cold": round(values[1], 2)} if values else None

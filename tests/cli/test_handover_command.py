@@ -103,3 +103,47 @@ def test_without_a_usable_forecast_no_hour_is_told(cli: Cli, settings: str, demo
     )
     assert ran.status == 2
     assert "does not mean no frost" in ran.err
+
+
+def test_a_plan_under_way_names_its_new_hour(cli: Cli, settings: str, demo: Demo) -> None:
+    """Heating on in time, but the valve held seventy minutes late: past the spare time."""
+    plan = cli(
+        "handover", "D08", "--config", settings, "--now", demo.now.isoformat(), "--json"
+    ).json
+    on = datetime.fromisoformat(plan["best"]["on_by"])
+    shut = next(step for step in plan["best"]["steps"] if step["step"] == "shut drains and valve")
+    planned = datetime.fromisoformat(shut["ends"])
+
+    def after(minutes: int, *more: str) -> tuple[str, ...]:
+        late = planned + timedelta(minutes=minutes)
+        return (
+            *("handover", "D08", "--config", settings, "--now", late.isoformat()),
+            *("--on", on.isoformat(), "--passed", f"shut={late.isoformat()}", *more),
+        )
+
+    fine = cli(*after(10))
+    assert fine.status == 0, fine.err
+    assert "heating on since Thu 0" in fine.out
+    assert "for Thu 10:00." in fine.out
+    assert "Next: " in fine.out
+    late = cli(*after(70), "--json").json
+    assert late["new_hour"] is not None
+    assert datetime.fromisoformat(late["new_hour"]) > datetime.fromisoformat(plan["at"])
+    assert late["waits_for"] == "let the heat reach the pump"
+    said = cli(*after(70), "--language", "de").out
+    assert "Neue Stunde" in said
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("--on", "2020-01-01T00:00Z"), "no plan under way"),
+        (("--on", "2026-12-02T18:00Z", "--passed", "tea=2026-12-02T18:00Z"), "not understood"),
+    ],
+)
+def test_what_is_not_under_way_says_so(
+    cli: Cli, settings: str, demo: Demo, arguments: tuple[str, ...], said: str
+) -> None:
+    ran = cli("handover", "D08", "--config", settings, "--now", demo.now.isoformat(), *arguments)
+    assert ran.status == 2
+    assert said in ran.err

@@ -82,6 +82,9 @@ PLAN = {
     "order post": "post {post}",
     "order none": "{van} fits nowhere beside the others.",
     "order rough": "There are many: a better order may exist.",
+    "under way": "{van}, heating on since {on}: ready at {ready}, for {at}.",
+    "new hour": "{van}, heating on since {on}: it will not be ready by {at}. New hour: {new}.",
+    "waits": "Next: {what}, when {gate}.",
     "foot": "Estimate from a weather forecast and what was recorded; look before you act; handbook "
     "first.",
 }
