@@ -11,6 +11,7 @@ from babel.messages.pofile import read_po, write_po
 from frostwatch.fleet.people import Language
 from tools.catalogues import (
     LOCALE,
+    SOURCES,
     bring_into_step,
     domains,
     is_open,
@@ -112,6 +113,16 @@ def test_a_catalogue_is_what_gettext_editors_expect(language: Language, domain: 
     assert catalogue.charset == "utf-8"
     counted = [message for message in catalogue if isinstance(message.id, tuple)]
     assert {len(forms_of(message.string)) for message in counted} <= {catalogue.num_plurals}
+
+
+def test_every_structure_of_texts_is_kept_in_step() -> None:
+    made = [
+        line
+        for path in (ROOT / "frostwatch").rglob("*.py")
+        for line in path.read_text(encoding="utf-8").splitlines()
+        if re.search(r"= InEveryLanguage\(", line)
+    ]
+    assert len(made) == len(SOURCES), "enter the new structure in tools/catalogues.py"
 
 
 def test_there_is_a_catalogue_for_every_language_and_no_other() -> None:
