@@ -4,9 +4,11 @@ from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 from itertools import combinations
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.optimize import Bounds, LinearConstraint, milp
 
 from frostwatch.advice.rounds import (
     FIRST_STOPS,
@@ -138,6 +140,39 @@ def test_five_hundred_stops_are_exact_too() -> None:
     deadline = STARTS + timedelta(minutes=SETTING_OUT_MIN + 100 * 7.0)
     stops = [a_stop(n, minutes=7.0, act_by=deadline) for n in range(500)]
     assert len(most_in_time(stops, starts=STARTS, crew=1)) == 100
+
+
+@pytest.mark.parametrize(("count", "crew", "seed"), [(60, 1, 1), (200, 2, 2), (500, 3, 3)])
+def test_hundreds_of_different_stops_are_left_as_a_linear_program_leaves_them(
+    count: int, crew: int, seed: int
+) -> None:
+    # The reference is scipy's HiGHS: of the jobs due by each deadline as many minutes as fit.
+    rng = np.random.default_rng(seed)
+    minutes = rng.choice([3.0, 5.0, 7.0, 18.0, 26.0], count)
+    due = rng.choice([120.0, 240.0, 300.0, 420.0, 600.0], count)
+    cost = rng.integers(0, 2500, count).astype(float)
+    stops = [
+        a_stop(
+            n,
+            minutes=float(minutes[n]),
+            cost=float(cost[n]),
+            act_by=STARTS + timedelta(minutes=float(due[n])),
+        )
+        for n in range(count)
+    ]
+    kept = most_in_time(stops, starts=STARTS, crew=crew)
+    deadlines = np.unique(due)
+    room = (deadlines - setting_out_min(count)) * crew
+    rows = np.where(due[None, :] <= deadlines[:, None], minutes[None, :], 0.0)
+    best = milp(
+        -(cost + 1.0),
+        constraints=LinearConstraint(rows, -np.inf, room),
+        integrality=np.ones(count),
+        bounds=Bounds(0, 1),
+        options={"mip_rel_gap": 0.0},
+    )
+    assert best.success
+    assert sum(cost[n] + 1.0 for n in kept) == pytest.approx(-best.fun)
 
 
 def test_a_look_without_a_deadline_always_fits() -> None:
