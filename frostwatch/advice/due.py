@@ -15,6 +15,8 @@ from frostwatch.messages.wording.draft import Kind
 from frostwatch.records.entries import State
 from frostwatch.records.standing_water import CircuitWater
 
+NOBODY_NOTED = timedelta(days=1)
+"""That nobody can be told of a site's vehicles goes on record once in this time."""
 LOOK_HOLDS = timedelta(hours=1)
 """How long after its time a look at frozen vehicles is made up for."""
 
@@ -31,6 +33,9 @@ def is_due(view: SiteView, now: datetime, *, has_thawed: Callable[[], bool] | No
             are all there is to think of. The view's air if None, and "yes" where it has none.
     """
     thawed = has_thawed or (lambda: view.air is None or view.has_thawed(now))
+    since = view.judged_to
+    if not view.books and view.unkept and (since is None or now - since >= NOBODY_NOTED):
+        return True
     return any(
         _is_due_for(view, awake(book, now), now, thawed)
         for book in view.books

@@ -50,6 +50,8 @@ def as_table(report: "PassReport") -> str:
     """Every site with its vehicles, the ones to go to first."""
     parts = []
     for work in report.sites:
+        if work.unattended is not None:
+            parts.append(f"{work.site.name}: {work.unattended} Enter a keeper or an operator.")
         parts += [_head(work), *(f"Left out, not reckoned with: {one}" for one in work.left_out)]
         parts += [_site_table(work), ""]
     said = f"{report.messages} messages queued." if report.messages else "Nothing to say now."
@@ -138,6 +140,7 @@ def rows_as_json(report: "PassReport") -> Iterator[dict[str, Any]]:
             "no_forecast": work.why_none or None,
             "failed": work.failed or None,
             "left_out": list(work.left_out),
+            "unattended": str(work.unattended) if work.unattended else None,
             "wet": len(work.wet),
             "messages": work.messages,
             "vehicles": [

@@ -10,6 +10,7 @@ from frostwatch.messages.channels import address_fault
 from frostwatch.ports import Book, MessageStatus
 from frostwatch.service.findings import Finding, Weight
 from frostwatch.service.heights import heights_of
+from frostwatch.service.stand_ins import unattended
 from frostwatch.storage.ledger import SqlLedger
 from frostwatch.weather.cache import KeptHeights
 
@@ -82,15 +83,13 @@ def _channels(
 
 
 def _sites(book: Book) -> Iterator[Finding]:
-    reachable = {person.key for person in book.people if person.channels}
-    staffed = {key for person in book.people if person.channels for key in person.sites}
+    missing = unattended(book)
     for site in book.sites:
-        own = [v for v in book.vehicles if v.site == site.key and v.keeper not in reachable]
-        if own and site.operator not in reachable and site.key not in staffed:
+        if site.key in missing:
             yield Finding(
                 id="FW404",
                 level=Weight.ERROR,
-                what=f"site {site.key}: nobody can be told about {len(own)} of its vehicles.",
+                what=f"site {site.key}: {missing[site.key]}",
                 hint="Give the site an operator with a channel, or the vehicles a keeper with one.",
             )
 

@@ -1,6 +1,6 @@
 """Finished texts for the outbox."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 from datetime import datetime
 
@@ -14,16 +14,33 @@ from frostwatch.service.kit import Kit
 
 
 def letters_for(
-    kit: Kit, drafts: Iterable[Draft], people: Iterable[Person], site: Site, now: datetime
+    kit: Kit,
+    drafts: Iterable[Draft],
+    people: Iterable[Person],
+    site: Site,
+    now: datetime,
+    *,
+    without_links: Collection[str] = (),
 ) -> tuple[list[Message], list[AnswerLink]]:
-    """What is said at a site, in words, and what the links in it open."""
+    """What is said at a site, in words, and what the links in it open.
+
+    Args:
+        kit: the adapters.
+        drafts: what is said.
+        people: its recipients, and more.
+        site: the site.
+        now: moment from which it may be sent, UTC.
+        without_links: keys of people who have no say over its vehicles, so that a link would open
+            nothing.
+    """
     messages: list[Message] = []
     links: list[AnswerLink] = []
     by_key = {person.key: person for person in people}
     for draft in drafts:
         # what a link opens asks "is it drained?", which is no question to a plan
         is_plan = draft.kind is Kind.WARM_UP
-        code = kit.new_code() if kit.links is not None and not is_plan else ""
+        may_answer = not is_plan and draft.recipient not in without_links
+        code = kit.new_code() if kit.links is not None and may_answer else ""
         person = by_key[draft.recipient]
         messages += messages_for(draft, person, now, public_url=kit.public_url, code=code)
         if code:

@@ -68,9 +68,11 @@ class Memory:
 
     Attributes:
         vans: vehicle key -> what is known of it.
+        named: site key -> when the log last named it as one nobody looks after, UTC.
     """
 
     vans: dict[str, _Known] = field(default_factory=dict)
+    named: dict[str, datetime] = field(default_factory=dict)
 
     def van(self, vehicle: Vehicle, entries: Sequence[Entry], now: datetime) -> Van:
         """The vehicle as it stands; worked out anew once something is recorded or runs out."""

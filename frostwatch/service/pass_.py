@@ -35,6 +35,7 @@ from frostwatch.service.pass_basis import basis_of
 from frostwatch.service.reach import reach_h, within_reach
 from frostwatch.service.site_work import PassReport as PassReport
 from frostwatch.service.site_work import SiteWork as SiteWork
+from frostwatch.service.stand_ins import name_them, unattended, with_stand_ins
 from frostwatch.weather.forecast import FetchFailure, Fitness, Forecast, standing
 from frostwatch.weather.site_air import SiteAir
 
@@ -98,11 +99,15 @@ def _works(
     found = kit.forecasts.at(tuple(points.values()), now) if sites else {}
     vans, left_out = vans_of(book, {site.key for site in sites}, memory, now)
     people = people_of(book)
+    missing = unattended(book)
+    name_them(missing, memory, now)
     learnt = kit.lessons.in_force() if kit.lessons is not None else {}
     works = []
     for site in heights.sites:
         own = heights.fitted(site.key, found.get(points[site.key].key))
-        work = _prepare(book, site, people[site.key], vans[site.key], own, now)
+        told = with_stand_ins(people[site.key], missing.get(site.key))
+        work = _prepare(book, site, told, vans[site.key], own, now)
+        work.unattended = missing.get(site.key)
         work.left_out = tuple(left_out[site.key])
         work.learnt = learnt.get(site.key)
         works.append(work)
@@ -303,7 +308,10 @@ def _decide(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) 
         work.judgement = judge(work.view, now)
     plans, told = ([], []) if kit.rule else plans_told(work.view, work.vans, work.air, now)
     work.drafts = (*(work.judgement.drafts if work.judgement else ()), *plans)
-    messages, links = letters_for(kit, work.drafts, work.view.people, work.site, now)
+    instead = {person.key for person in work.unattended.told} if work.unattended else set()
+    messages, links = letters_for(
+        kit, work.drafts, work.view.people, work.site, now, without_links=instead
+    )
     if not keep:
         work.messages = len(messages)
         return

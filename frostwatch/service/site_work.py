@@ -11,6 +11,7 @@ from frostwatch.fleet.sites import Site
 from frostwatch.messages.wording.draft import Draft
 from frostwatch.ports import Book, KeptState
 from frostwatch.service.nights import Van
+from frostwatch.service.stand_ins import Unattended
 from frostwatch.weather.forecast import Forecast
 from frostwatch.weather.learning import Learnt
 from frostwatch.weather.members import DEFAULT_LAW, ErrorLaw
@@ -28,6 +29,8 @@ class SiteWork:
         found: the forecast that was found, usable or not.
         learnt: what the site's nights taught; None for the default law.
         left_out: vehicles that cannot be reckoned with, each with its cause.
+        unattended: nobody is entered who could be told of some of its vehicles, and who is told
+            instead; None where everything is looked after.
     """
 
     site: Site
@@ -47,6 +50,7 @@ class SiteWork:
     messages: int = 0
     failed: str = ""
     left_out: tuple[str, ...] = ()
+    unattended: Unattended | None = None
 
     @property
     def law(self) -> ErrorLaw:
