@@ -121,6 +121,8 @@ def _in_words(again: "Again") -> str:
             f"Air: reply {frame.reply_id} of {frame.provider}, received "
             f"{_hour(again.reply_arrived_at, zone)}{spread}."
         )
+        if not again.same_air:
+            lines.append("It does NOT give the air that was decided on.")
     lines.append(basis.learnt.sentence if basis.learnt else "Error: the default, nothing learnt.")
     if again.work.failed:
         lines.append(f"It fails now: {again.work.failed}")
@@ -161,6 +163,7 @@ def _row_as_json(one: "PassBasis") -> dict[str, Any]:
 def _as_json(again: "Again") -> dict[str, Any]:
     return _row_as_json(again.basis) | {
         "same": again.same,
+        "same_air": again.same_air,
         "failed": again.work.failed or None,
         "messages": [
             {

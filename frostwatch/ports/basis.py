@@ -34,6 +34,8 @@ class FrameBasis:
         spread_k: spread of an ensemble or of two providers by hour [K]; None if there is none.
         earlier: columns of the hours that an earlier frame knew, shape (earlier hours,) each.
         earlier_h: how many those are [h].
+        lowered_k: what the reply's air was lowered by [K].
+        digest: of every column that was decided on, so that a difference shows.
     """
 
     reply_id: int
@@ -48,6 +50,8 @@ class FrameBasis:
     spread_k: NDArray[np.float64] | None = None
     earlier: Mapping[str, NDArray[np.float64]] = field(default_factory=dict)
     earlier_h: int = 0
+    lowered_k: float = 0.0
+    digest: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

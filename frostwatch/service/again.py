@@ -33,6 +33,7 @@ from frostwatch.service.memory_ledger import MemoryLedger
 from frostwatch.service.memory_lessons import MemoryLessons
 from frostwatch.service.nights import point_of
 from frostwatch.service.pass_ import SiteWork, run_pass
+from frostwatch.service.pass_basis import digest_of
 from frostwatch.weather.asking import Parser
 from frostwatch.weather.forecast import FailureKind, FetchFailure, Forecast, Point
 
@@ -107,18 +108,21 @@ class Again:
         basis: what it rested on.
         work: what comes of it now.
         told: message by message.
+        same_air: the kept reply gives the very air that was decided on.
         reply_arrived_at: when the reply it rested on arrived, UTC; None without one.
     """
 
     basis: PassBasis
     work: SiteWork
     told: tuple[Told, ...]
+    same_air: bool
     reply_arrived_at: datetime | None
 
     @property
     def same(self) -> bool:
-        """Whether every message comes out as it was."""
-        return not self.work.failed and all(one.same for one in self.told)
+        """Whether the air is what it was, and every message comes out as it was."""
+        told = all(one.same for one in self.told)
+        return self.same_air and told and not self.work.failed
 
 
 def frame_again(
@@ -140,13 +144,16 @@ def frame_again(
         raise LedgerError(f"The kept reply {frame.reply_id} cannot be read: {read.message}")
     unknown = np.full(max(read.hours, frame.earlier_h), np.nan)
     columns = dict(read.columns)
+    for name in ("air_c", "air_min_c"):
+        if frame.lowered_k and name in columns:
+            columns[name] = columns[name] - frame.lowered_k
     if frame.earlier_h:
         names = dict.fromkeys((*frame.earlier, *read.columns))
         columns = {
             name: np.concatenate(
                 [
                     frame.earlier.get(name, unknown[: frame.earlier_h]),
-                    read.columns.get(name, unknown[: read.hours]),
+                    columns.get(name, unknown[: read.hours]),
                 ]
             )
             for name in names
@@ -165,6 +172,7 @@ def frame_again(
         spread_reply_id=frame.spread_reply_id,
         recent_c=frame.recent_c,
         earlier_h=frame.earlier_h,
+        lowered_k=frame.lowered_k,
     )
 
 
@@ -186,10 +194,11 @@ def work_again(
     found: Forecast | FetchFailure = FetchFailure(
         kind=FailureKind.UNREACHABLE, message="There was no forecast."
     )
-    arrived = None
+    arrived, same_air = None, True
     if basis.frame is not None:
         found = frame_again(basis.frame, point, ledger.replies, parsers)
         arrived = basis.frame.fetched_at
+        same_air = digest_of(found) == basis.frame.digest
     lessons = MemoryLessons()
     lessons.keep_lesson(Lesson(site=basis.site.key, learnt=basis.learnt))
     nobody: Any = None
@@ -206,6 +215,7 @@ def work_again(
         basis=basis,
         work=work,
         told=_told(basis, work.drafts, ledger, public_url),
+        same_air=same_air,
         reply_arrived_at=arrived,
     )
 

@@ -77,7 +77,12 @@ def _colder(forecast: Forecast, by_k: float) -> Forecast:
         if name in ("air_c", "air_min_c")
     }
     recent_c = None if forecast.recent_c is None else forecast.recent_c - by_k
-    return replace(forecast, columns={**forecast.columns, **lowered}, recent_c=recent_c)
+    return replace(
+        forecast,
+        columns={**forecast.columns, **lowered},
+        recent_c=recent_c,
+        lowered_k=forecast.lowered_k + by_k,
+    )
 
 
 def heights_of(sites: Sequence[Site], heights: Heights | None, now: datetime) -> SiteHeights:

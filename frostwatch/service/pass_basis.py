@@ -1,8 +1,11 @@
 """What a judgement rests on, taken down while it is made."""
 
+import hashlib
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
+
+import numpy as np
 
 from frostwatch.advice.view import SiteView
 from frostwatch.fleet.people import Channel, Person
@@ -74,4 +77,15 @@ def _frame_of(forecast: Forecast) -> FrameBasis:
         if earlier_h
         else {},
         earlier_h=earlier_h,
+        lowered_k=forecast.lowered_k,
+        digest=digest_of(forecast),
     )
+
+
+def digest_of(forecast: Forecast) -> str:
+    """A short word that differs as soon as any value of any column does."""
+    digest = hashlib.blake2b(forecast.start.isoformat().encode(), digest_size=16)
+    for name in sorted(forecast.columns):
+        digest.update(name.encode())
+        digest.update(np.ascontiguousarray(forecast.columns[name], dtype="<f8").tobytes())
+    return digest.hexdigest()

@@ -53,6 +53,8 @@ class _Frame:
     warnings: tuple[str, ...]
     attribution: tuple[Attribution, ...]
     earlier_h: int
+    lowered_k: float = 0.0
+    digest: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,6 +140,8 @@ def _frame_words(frame: FrameBasis) -> _Frame:
         warnings=frame.warnings,
         attribution=frame.attribution,
         earlier_h=frame.earlier_h,
+        lowered_k=frame.lowered_k,
+        digest=frame.digest,
     )
 
 
@@ -220,6 +224,8 @@ def _frame(row: Any, words: _Frame, numbers: Arrays) -> FrameBasis:
         spread_k=numbers.get("spread"),
         earlier=_under(numbers, "earlier/"),
         earlier_h=words.earlier_h,
+        lowered_k=words.lowered_k,
+        digest=words.digest,
     )
 
 

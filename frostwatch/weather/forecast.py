@@ -94,6 +94,7 @@ class Forecast:
             unknown [degC], up to 20 days; None leaves it at the hours of the frame itself.
         earlier_h: hours at its front that an earlier frame knew [h].
         spread_reply_id: number of the kept reply its ensemble's spread came from, 0 if none.
+        lowered_k: what every air in it was lowered by because the place is not known well [K].
     """
 
     start: datetime
@@ -110,6 +111,7 @@ class Forecast:
     recent_c: NDArray[np.float64] | None = None
     earlier_h: int = 0
     spread_reply_id: int = 0
+    lowered_k: float = 0.0
 
     @property
     def hours(self) -> int:

@@ -174,6 +174,7 @@ def test_the_air_is_the_same_hour_for_hour_with_spread_ground_recent_days_and_la
     assert len(basis.frame.recent_c) > 120
     assert basis.learnt == LEARNT
     again = spell.again(basis.at)
+    assert again.same_air
     assert again.work.air is not None
     for frame in (replace(basis.frame, recent_c=None), replace(basis.frame, spread_k=None)):
         other = work_again(replace(basis, frame=frame), spell.ledger, parsers()).work.air
@@ -218,7 +219,9 @@ def test_a_tampered_reply_does_not_give_the_same_message(spell: Stage) -> None:
     told["hourly"]["temperature_2m"] = [9.0] * len(told["hourly"]["temperature_2m"])
     (mild,) = spell.ledger.replies.keep([replace(reply, payload=json.dumps(told).encode())])
     other = replace(basis, frame=replace(basis.frame, reply_id=mild.id))
-    assert not work_again(other, spell.ledger, parsers(), public_url=URL).same
+    again = work_again(other, spell.ledger, parsers(), public_url=URL)
+    assert not again.same_air
+    assert not again.same
 
 
 def test_a_reply_that_is_not_kept_any_more_is_said(spell: Stage) -> None:
@@ -278,3 +281,57 @@ def _replies_of(kept: Sequence[PassBasis]) -> set[int]:
 
 def _is_kept(ledger: SqlLedger, number: int) -> bool:
     return ledger.replies.reply(number) is not None
+
+
+class Unmeasured:
+    """Heights that nobody can look up."""
+
+    def at(
+        self, places: Sequence[tuple[float, float]], now: datetime
+    ) -> Mapping[tuple[float, float], Any]:
+        return dict.fromkeys(places, DOWN)
+
+
+def test_a_place_whose_height_nobody_knows_comes_out_the_same_and_colder() -> None:
+    stage = Stage()
+    stage.ledger.save_fleet(sites=[replace(stage.site, height_m=None)])
+    stage.kit = replace(stage.kit, heights=Unmeasured())
+    stage.weather.cold(COLD)
+    stage.live(NOW - timedelta(hours=3), NOW + timedelta(hours=36))
+    kept = stage.said()
+    assert kept
+    for one in kept:
+        assert one.frame is not None
+        assert one.frame.lowered_k > 0.0
+        assert stage.again(one.at).same
+    stage.ledger.close()
+
+
+def test_hours_that_an_earlier_reply_knew_are_laid_in_front_again() -> None:
+    """A frame of 24 past hours; what was before comes from the frame leaned on before it."""
+    stage = Stage()
+    stage.weather.cold(COLD)
+    stage.live(NOW - timedelta(hours=3), NOW + timedelta(hours=3))
+    whole = stage.provider.parse
+
+    def short(body: bytes, points: Sequence[Point], fetched_at: datetime) -> dict[str, Parsed]:
+        return {key: _cut(one) for key, one in whole(body, points, fetched_at).items()}
+
+    stage.provider.parse = short  # type: ignore[method-assign]
+    stage.live(NOW + timedelta(hours=4), NOW + timedelta(hours=36))
+    kept = stage.said(since=NOW + timedelta(hours=4))
+    assert kept
+    for one in kept:
+        assert one.frame is not None
+        assert one.frame.earlier_h > 24
+        reader = {"open-meteo": short}
+        assert work_again(one, stage.ledger, reader, public_url=URL).same
+    stage.ledger.close()
+
+
+def _cut(one: Parsed) -> Parsed:
+    if not isinstance(one, Forecast):
+        return one
+    cut = 96
+    columns = {name: values[cut:] for name, values in one.columns.items()}
+    return replace(one, start=one.start + timedelta(hours=cut), columns=columns)
