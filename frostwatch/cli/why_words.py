@@ -33,6 +33,9 @@ SENTENCES: dict[Reason, str] = {
     Reason.FORECAST_LOST: "There was no usable forecast. That does not mean no frost.",
     Reason.CLEARED: "A forecast could be read again.",
     Reason.NOT_DELIVERED: "An urgent message reached nobody, and nobody had answered.",
+    Reason.PLANNED: "A handover is near: its plan was told.",
+    Reason.HOUR_MOVED: "The hour at which heating must be on has moved.",
+    Reason.HEATING_ON: "It was the hour to switch the heating on.",
     Reason.DRAINED: "As recorded, nothing in it holds water that frost could harm.",
     Reason.VALVE: "Only the heater tank holds water, and its valve opens by itself.",
     Reason.STAYS_LIQUID: "Harm in the hours that only the coming slot can meet was less likely "
@@ -47,6 +50,7 @@ SENTENCES: dict[Reason, str] = {
     Reason.TOO_SHORT: "There is no slot, and too little time left to go.",
     Reason.NOT_YET: "It was not a time at which this is told.",
     Reason.BUDGET: "They were sent enough for now.",
+    Reason.FEW: "They were told of others today, and fewer than three have come since.",
     Reason.QUIET_HOURS: "It was in their quiet hours.",
     Reason.NOBODY: "Nobody is entered who could be told. Enter a keeper with a channel, or an "
     "operator of the site.",
