@@ -12,6 +12,7 @@ from frostwatch.storage.ledger import SqlLedger
 from frostwatch.web import pages, static_files
 from frostwatch.web.answers import replies, routes
 from frostwatch.web.answers.room import AnswerRoom
+from frostwatch.web.api import install_api
 from frostwatch.web.demo import install_demo
 from frostwatch.web.door import install_door
 from frostwatch.web.rights import Rights, install
@@ -63,6 +64,7 @@ def build_app(
     app.add_api_route("/healthz", healthy, methods=["GET", "HEAD"], include_in_schema=False)
     app.add_api_route("/favicon.ico", no_picture, methods=["GET", "HEAD"], include_in_schema=False)
     app.add_api_route("/robots.txt", robots, methods=["GET", "HEAD"], include_in_schema=False)
+    install_api(app, ledger, clock)
     install_door(app)
     return app
 

@@ -6,9 +6,10 @@ from zoneinfo import ZoneInfo
 
 import structlog
 from fastapi import APIRouter, FastAPI, Request
+from fastapi.encoders import jsonable_encoder
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
-from starlette.responses import PlainTextResponse, RedirectResponse, Response
+from starlette.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
 
 from frostwatch.errors import LedgerError
 from frostwatch.web.pages.room import render, room_of
@@ -172,11 +173,16 @@ def _code(
     return _page(request, "code.html", status, fault=fault, field=field, code=code, email=email)
 
 
+def for_machines(request: Request) -> bool:
+    """Whether the answer is read by a program."""
+    return request.url.path.startswith("/api/")
+
+
 def refused(request: Request, key: str, status: int, *, title: str = "", **values: Any) -> Response:
     """A refusal: a page for people, JSON for machines."""
     t = _tongue(request)
-    if request.url.path.startswith("/api/"):
-        raise HTTPException(status)
+    if for_machines(request):
+        return JSONResponse({"detail": str(t(f"refused.{key}", **values))}, status)
     head = t(f"refused.{title}_title") if title else t("refused.title")
     return _page(request, "refused.html", status, head=head, says=t(f"refused.{key}", **values))
 
@@ -212,6 +218,8 @@ async def _too_many(request: Request, fault: Exception) -> Response:
 async def _http(request: Request, fault: Exception) -> Response:
     assert isinstance(fault, HTTPException)
     headers = dict(fault.headers or {})
+    if for_machines(request):
+        return JSONResponse({"detail": fault.detail}, fault.status_code, headers=headers)
     if fault.status_code == 404:
         answer = refused(request, "nothing", 404)
         answer.headers.update(headers)
@@ -219,7 +227,12 @@ async def _http(request: Request, fault: Exception) -> Response:
     return PlainTextResponse(f"{fault.detail}\n", fault.status_code, headers=headers)
 
 
-async def _unread(request: Request, _: Exception) -> Response:
+async def _unread(request: Request, fault: Exception) -> Response:
+    assert isinstance(fault, RequestValidationError)
+    if for_machines(request):
+        # what was sent is not sent back: it may hold what no JSON can
+        wrong = [{name: one[name] for name in ("loc", "msg", "type")} for one in fault.errors()]
+        return JSONResponse({"detail": jsonable_encoder(wrong)}, 422)
     return refused(request, "nothing", 422)
 
 

@@ -1,0 +1,46 @@
+"""The same use cases for machines: JSON under ``/api``, told by OpenAPI, opened by a token."""
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import Any
+
+from fastapi import APIRouter, FastAPI
+from fastapi.openapi.utils import get_openapi
+from starlette.responses import JSONResponse
+
+from frostwatch import __version__
+from frostwatch.storage.ledger import SqlLedger
+from frostwatch.web.api import reading, writing
+from frostwatch.web.api.room import ApiRoom
+
+ABOUT = (
+    "What frostwatch knows and says about one site, for machines. Every request shows a token of "
+    "that site (`frostwatch accounts token SITE --name ...`); its scopes say what it may do. Times "
+    "are UTC. All of it is an estimate from a weather forecast and from what was recorded; no "
+    "public warning."
+)
+
+
+def install_api(app: FastAPI, ledger: SqlLedger, clock: Callable[[], datetime]) -> None:
+    """Put the API into an app."""
+    app.state.api = ApiRoom(ledger=ledger, clock=clock)
+    router = APIRouter(prefix="/api")
+    for part in (reading.router, writing.router):
+        router.include_router(part)
+    app.include_router(router, include_in_schema=False)
+    told = _told()
+    app.add_api_route(
+        "/api/openapi.json", lambda: JSONResponse(told), methods=["GET"], include_in_schema=False
+    )
+
+
+def _told() -> dict[str, Any]:
+    """The description of the API alone, without the pages."""
+    alone = FastAPI(title="frostwatch", version=__version__)
+    router = APIRouter(prefix="/api")
+    for part in (reading.router, writing.router):
+        router.include_router(part)
+    alone.include_router(router)
+    return get_openapi(
+        title="frostwatch", version=__version__, description=ABOUT, routes=alone.routes
+    )
