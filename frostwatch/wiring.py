@@ -101,6 +101,14 @@ def ensemble_parsers() -> dict[str, "Parser"]:
     return {open_meteo_reply.NAME: open_meteo_ensemble_reply.parse}
 
 
+def reply_parsers() -> dict[str, "Parser"]:
+    """Provider name -> what reads its kept replies, ensembles included."""
+    from frostwatch.weather.providers import open_meteo_ensemble, open_meteo_ensemble_reply
+
+    names = (open_meteo_ensemble_reply.NAME, open_meteo_ensemble.MEMBERS_NAME)
+    return parsers() | dict.fromkeys(names, open_meteo_ensemble_reply.parse)
+
+
 def build_recorded(folder: Path, site_names: dict[str, Sequence[str]]) -> "Recorded":
     """Forecasts out of a folder of recorded replies; ``site_names``: point key -> sites."""
     from frostwatch.weather.providers.recorded import Recorded

@@ -55,7 +55,13 @@ def as_table(report: "PassReport") -> str:
         parts += [_head(work), *(f"Left out, not reckoned with: {one}" for one in work.left_out)]
         parts += [_site_table(work), ""]
     said = f"{report.messages} messages queued." if report.messages else "Nothing to say now."
-    return "\n".join([*parts, said])
+    return "\n".join([*parts, *_credits(report), said])
+
+
+def _credits(report: "PassReport") -> list[str]:
+    """Whom to name for the weather, each once."""
+    named = dict.fromkeys(words for work in report.sites for words in work.view.forecast.credit)
+    return [f"Weather: {'; '.join(named)}. Corrected to the place."] if named else []
 
 
 def _head(work: "SiteWork") -> str:
@@ -143,6 +149,7 @@ def rows_as_json(report: "PassReport") -> Iterator[dict[str, Any]]:
             "unattended": str(work.unattended) if work.unattended else None,
             "wet": len(work.wet),
             "messages": work.messages,
+            "attribution": list(work.view.forecast.credit),
             "vehicles": [
                 {name: value for name, value in row.items() if name != "sort"}
                 for row in _rows(work)

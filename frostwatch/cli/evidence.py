@@ -13,9 +13,13 @@ if TYPE_CHECKING:
     from datetime import datetime
     from zoneinfo import ZoneInfo
 
-    from frostwatch.ports import PassBasis
+    from frostwatch.ports import PassBasis, Reply
     from frostwatch.service.again import Again, Told
     from frostwatch.storage.ledger import SqlLedger
+    from frostwatch.weather.forecast import Point
+
+CREDITS = "CREDITS.txt"
+"""Lies beside saved replies: their licences ask for it wherever they go."""
 
 
 def add_to(app: typer.Typer) -> None:
@@ -72,12 +76,14 @@ def evidence(
 
 def _save(ledger: "SqlLedger", basis: "PassBasis", folder: Path) -> list[str]:
     """Write the replies a judgement rested on, in the shape of a replay folder."""
+    from frostwatch.service.nights import point_of
     from frostwatch.weather.providers.recorded import ARRIVAL
 
     frame = basis.frame
     if frame is None:
         return ["There was no reply to save."]
-    lines = []
+    lines: list[str] = []
+    credit: dict[str, None] = {}
     for kind, number in (("forecasts", frame.reply_id), ("ensemble", frame.spread_reply_id)):
         reply = ledger.replies.reply(number) if number else None
         if reply is None:
@@ -87,7 +93,23 @@ def _save(ledger: "SqlLedger", basis: "PassBasis", folder: Path) -> list[str]:
         file = place / f"{reply.fetched_at:{ARRIVAL}}.json"
         file.write_bytes(reply.payload)
         lines.append(f"Saved: {file}")
+        credit |= dict.fromkeys(_credit_of(reply, point_of(basis.site)))
+    if credit:
+        (folder / CREDITS).write_text("\n".join([*credit, ""]), encoding="utf-8")
+        lines.append(f"Whom to name with them: {folder / CREDITS}")
     return lines
+
+
+def _credit_of(reply: "Reply", point: "Point") -> list[str]:
+    """Words the licence of a kept reply asks for."""
+    from frostwatch.weather.forecast import Forecast
+    from frostwatch.wiring import reply_parsers
+
+    parse = reply_parsers().get(reply.provider)
+    frame = parse(reply.payload, [point], reply.fetched_at)[point.key] if parse else None
+    if not isinstance(frame, Forecast):
+        return []
+    return [f"{a.text}, {a.url}, {a.licence}" for a in frame.attribution]
 
 
 def _listed(site: str, kept: "Sequence[PassBasis]") -> str:

@@ -62,8 +62,10 @@ def replay(
     if last < first:
         raise FrostwatchError(f"--to {end} lies before --from {start}. Swap them.")
     count = 0
+    credit: dict[str, None] = {}
     for spoken in run.run(first, last):
         count += 1
+        credit |= dict.fromkeys(spoken.draft.facts.credit)
         end_progress()
         if as_json:
             say_json(spoken.as_json())
@@ -72,6 +74,8 @@ def replay(
             say(f"{spoken.local}  to {draft.recipient}, {draft.kind.value} ({draft.reason}):")
             say(f"    {spoken.short}")
     end_progress()
+    if credit and not as_json:
+        say(f"Weather: {'; '.join(credit)}. Corrected to the place.")
     counts = forecasts.counts
     failed = ", ".join(f"{n} {kind}" for kind, n in sorted(counts.failed.items()))
     complain(f"{count} messages; {counts.used} replies used, not usable: {failed or 'none'}.")

@@ -44,6 +44,8 @@ def weather(
     now = utc_now()
     try:
         sites = [one for one in ledger.load(now).sites if site in ("", one.key)]
+        if not sites and not site:
+            raise FleetError("No site is entered. Import a fleet: frostwatch import FILE")
         if not sites:
             raise FleetError(f"site {site!r} is not entered. See: frostwatch export fleet")
         if learning:

@@ -174,8 +174,9 @@ def test_a_column_that_is_no_list_of_numbers_is_a_failure(now: datetime, value: 
     assert failure_of(as_bytes(body), now).kind is FailureKind.BROKEN_REPLY
 
 
-def test_stamps_in_words_are_utc_plus_the_one_offset_of_the_reply(now: datetime) -> None:
-    """The wrong-season offset: today's offset holds for every hour, also across a clock change."""
+def test_a_wrong_season_offset_is_undone_as_the_reply_applied_it(now: datetime) -> None:
+    """Stamps in words are UTC plus the one offset of the reply: today's holds for every hour,
+    also across a clock change."""
     body = open_meteo(now)
     start = datetime.fromtimestamp(body["hourly"]["time"][0], UTC)
     body["utc_offset_seconds"] = 7200
