@@ -101,6 +101,13 @@ def ensemble_parsers() -> dict[str, "Parser"]:
     return {open_meteo_reply.NAME: open_meteo_ensemble_reply.parse}
 
 
+def ground_parsers() -> dict[str, "Parser"]:
+    """Provider name -> what reads its recorded replies about its own ground."""
+    from frostwatch.weather.providers import open_meteo_ground, open_meteo_reply
+
+    return {open_meteo_reply.NAME: open_meteo_ground.parse_ground}
+
+
 def reply_parsers() -> dict[str, "Parser"]:
     """Provider name -> what reads its kept replies, ensembles included."""
     from frostwatch.weather.providers import open_meteo_ensemble, open_meteo_ensemble_reply
@@ -114,7 +121,11 @@ def build_recorded(folder: Path, site_names: dict[str, Sequence[str]]) -> "Recor
     from frostwatch.weather.providers.recorded import Recorded
 
     return Recorded(
-        folder, sites=site_names, parsers=parsers(), ensemble_parsers=ensemble_parsers()
+        folder,
+        sites=site_names,
+        parsers=parsers(),
+        ensemble_parsers=ensemble_parsers(),
+        ground_parsers=ground_parsers(),
     )
 
 

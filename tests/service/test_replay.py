@@ -103,6 +103,27 @@ def kinds(lines: list[dict[str, Any]]) -> list[str]:
     return [line["kind"] for line in lines]
 
 
+def test_a_recorded_ensemble_widens_the_doubt_of_a_replay(folder: Path) -> None:
+    plain = said(folder)
+    for file in (folder / "forecasts/open-meteo/cold-rigg").glob("*.json"):
+        body = json.loads(file.read_bytes())
+        hourly, units = body["hourly"], body["hourly_units"]
+        spread = {"temperature_2m_spread": [9.0] * len(hourly["time"])}
+        air = {name: hourly[name] for name in ("time", "temperature_2m")}
+        body["hourly"] = air | spread
+        body["hourly_units"] = {name: units[name] for name in air} | dict.fromkeys(spread, "K")
+        beside = folder / "ensemble/open-meteo/cold-rigg" / file.name
+        beside.parent.mkdir(parents=True, exist_ok=True)
+        beside.write_text(json.dumps(body), encoding="utf-8")
+
+    doubted = said(folder)
+
+    assert doubted[0]["at"] <= plain[0]["at"]
+    first = {line["kind"]: line["probability"] for line in reversed(doubted)}
+    sure = {line["kind"]: line["probability"] for line in reversed(plain)}
+    assert first["work order"] < sure["work order"]
+
+
 def test_a_spell_is_told_as_it_was_with_every_field(folder: Path) -> None:
     lines = said(folder)
 

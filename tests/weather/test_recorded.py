@@ -8,6 +8,7 @@ import pytest
 
 from frostwatch.weather.forecast import FailureKind, FetchFailure, Forecast, point_for
 from frostwatch.weather.providers import open_meteo_ensemble_reply
+from frostwatch.weather.providers.open_meteo_ground import parse_ground
 from frostwatch.weather.providers.open_meteo_reply import parse
 from frostwatch.weather.providers.recorded import Recorded, arrival_of
 from tests.weather.bodies import as_bytes, open_meteo
@@ -30,6 +31,7 @@ def recorded(tmp_path: Path) -> Recorded:
         sites={HERE.key: ("cold-rigg",)},
         parsers={"open-meteo": parse},
         ensemble_parsers={"open-meteo": open_meteo_ensemble_reply.parse},
+        ground_parsers={"open-meteo": parse_ground},
     )
 
 
@@ -135,3 +137,19 @@ def test_spread_is_laid_beside_the_forecast_by_valid_hour(
     assert spread[120] == pytest.approx(0.5)
     assert spread[220] == pytest.approx(1.5)
     assert spread[119] != spread[119]
+
+
+def test_the_height_of_the_models_ground_is_laid_beside_from_its_arrival_on(
+    tmp_path: Path, recorded: Recorded, now: datetime
+) -> None:
+    """Asked for at elevation=nan and at 125 m: 1.3 K apart is a ground 200 m higher."""
+    put(tmp_path, now, open_meteo(now))
+    bare, lifted = open_meteo(now, mean_c=2.0), open_meteo(now, mean_c=3.3, location_id=1)
+    put(tmp_path, now + timedelta(hours=1), [bare, lifted], kind="ground")
+
+    before, after = (recorded.at([HERE], now + timedelta(hours=h))[HERE.key] for h in (0, 2))
+
+    assert isinstance(before, Forecast)
+    assert isinstance(after, Forecast)
+    assert before.grid_height_m is None
+    assert after.grid_height_m == pytest.approx(325.0, abs=2.0)

@@ -75,7 +75,7 @@ class OpenMeteoGround:
             if point.height_m is None
         }
         twice = self._server.fetch(
-            with_height, now=now, url=self.url, parse=self.parse, split=pairs
+            with_height, now=now, url=self.url, parse=parse_ground, split=pairs
         )
         return found | twice
 
@@ -96,17 +96,22 @@ class OpenMeteoGround:
     def parse(
         self, body: bytes, points: Sequence[Point], fetched_at: datetime
     ) -> dict[str, Parsed]:
-        """Frames whose ``grid_height_m`` is what was asked for."""
-        twice = pairs(body, points)
-        if isinstance(twice, FetchFailure):
-            return dict.fromkeys((point.key for point in points), twice)
-        found: dict[str, Parsed] = {}
-        for point in points:
-            bare, lifted = (
-                parse(dump(one), [point], fetched_at)[point.key] for one in twice[point.key]
-            )
-            found[point.key] = _ground(bare, lifted, point)
-        return found
+        """See ``Parser``."""
+        return parse_ground(body, points, fetched_at)
+
+
+def parse_ground(body: bytes, points: Sequence[Point], fetched_at: datetime) -> dict[str, Parsed]:
+    """Frames whose ``grid_height_m`` is what was asked for. Pure."""
+    twice = pairs(body, points)
+    if isinstance(twice, FetchFailure):
+        return dict.fromkeys((point.key for point in points), twice)
+    found: dict[str, Parsed] = {}
+    for point in points:
+        bare, lifted = (
+            parse(dump(one), [point], fetched_at)[point.key] for one in twice[point.key]
+        )
+        found[point.key] = _ground(bare, lifted, point)
+    return found
 
 
 def pairs(body: bytes, points: Sequence[Point]) -> dict[str, Any] | FetchFailure:

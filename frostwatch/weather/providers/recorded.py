@@ -1,13 +1,14 @@
 """Replies from a folder: past nights run again, or a demonstration without a network.
 
 ``FOLDER/forecasts/<provider>/<site>/<UTC time of arrival>.json`` holds replies as received, read
-by that provider's own parser; ``FOLDER/ensemble/<provider>/<site>/...`` may hold the spread. A
-reply counts from its time of arrival, never before.
+by that provider's own parser; ``FOLDER/ensemble/<provider>/<site>/...`` may hold the spread, and
+``FOLDER/ground/<provider>/<site>/...`` the height of that provider's own ground. A reply counts
+from its time of arrival, never before.
 """
 
 from bisect import bisect_right
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -94,6 +95,7 @@ class Recorded:
         sites: point key -> names of the sites that stand there.
         parsers: provider -> its parser, the preferred provider first.
         ensemble_parsers: provider -> parser of its ensemble replies.
+        ground_parsers: provider -> parser of replies about its own ground.
     """
 
     def __init__(
@@ -103,13 +105,14 @@ class Recorded:
         sites: Mapping[str, Sequence[str]],
         parsers: Mapping[str, Parser],
         ensemble_parsers: Mapping[str, Parser] | None = None,
+        ground_parsers: Mapping[str, Parser] | None = None,
     ) -> None:
         self._folder = folder
         self._sites = sites
         self._parsers = parsers
-        self._ensemble_parsers = ensemble_parsers or {}
+        self._beside = {"ensemble": ensemble_parsers or {}, "ground": ground_parsers or {}}
         self._shelves: dict[tuple[str, str], list[_Shelf]] = {}
-        self._ensembles: dict[str, list[_Shelf]] = {}
+        self._beside_shelves: dict[tuple[str, str, str], list[_Shelf]] = {}
         self._leaned_on: dict[str, Forecast] = {}
         self._recent = RecentAir()
         self.counts = Counts()
@@ -129,7 +132,7 @@ class Recorded:
                 chosen = with_past(chosen, self._leaned_on.get(point.key), now)
             chosen = self._recent.noted(point.key, chosen)
             self._leaned_on[point.key] = chosen
-            return with_spread(chosen, self._ensemble(point, now), now)
+            return self._laid_beside(chosen, point, now)
         for failure in newest:
             if isinstance(failure, FetchFailure):
                 return failure
@@ -138,14 +141,29 @@ class Recorded:
             message=f"No recorded reply for {point.key} had arrived by {now:%Y-%m-%d %H:%M} UTC.",
         )
 
-    def _ensemble(self, point: Point, now: datetime) -> Forecast | None:
-        if point.key not in self._ensembles:
-            self._ensembles[point.key] = [
+    def _laid_beside(self, chosen: Forecast, point: Point, now: datetime) -> Forecast:
+        """The forecast with the height of its model's ground and a spread, where recorded."""
+        ground = self._newest_beside("ground", chosen.provider, point, now)
+        if ground is not None:
+            chosen = replace(chosen, grid_height_m=ground.grid_height_m)
+        spreads = [
+            found
+            for name in self._beside["ensemble"]
+            if (found := self._newest_beside("ensemble", name, point, now)) is not None
+        ]
+        return with_spread(chosen, max(spreads, key=lambda one: one.known_since, default=None), now)
+
+    def _newest_beside(self, kind: str, name: str, point: Point, now: datetime) -> Forecast | None:
+        parse = self._beside[kind].get(name)
+        if parse is None:
+            return None
+        key = (kind, name, point.key)
+        if key not in self._beside_shelves:
+            self._beside_shelves[key] = [
                 _Shelf(folder, _one(parse, point), self.ensemble_counts)
-                for name, parse in self._ensemble_parsers.items()
-                for folder in self._folders("ensemble", name, point)
+                for folder in self._folders(kind, name, point)
             ]
-        found = _newest(self._ensembles[point.key], now)
+        found = _newest(self._beside_shelves[key], now)
         return found if isinstance(found, Forecast) else None
 
     def _forecast_shelves(self, name: str, point: Point) -> list[_Shelf]:
