@@ -64,6 +64,13 @@ def style_address(name: str = "style.css") -> str:
     return f"../static/{name}?v={static_files()[name].mark}"
 
 
+@router.api_route("/walk-worker.js", methods=["GET", "HEAD"])
+async def worker() -> Response:
+    """The worker that serves rounds without signal; browsers look for a new one themselves."""
+    file = static_files()["worker.js"]
+    return Response(file.body, media_type=file.kind, headers={"cache-control": "no-cache"})
+
+
 @router.api_route("/static/{name}", methods=["GET", "HEAD"])
 async def static(request: Request, name: str, v: str = "") -> Response:
     """One file; under the address that names its present content it may be kept for good."""

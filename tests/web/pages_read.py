@@ -5,6 +5,7 @@ import re
 
 def words(text: str) -> str:
     """What stands in a page, without markup."""
+    text = re.sub(r"<script.*?</script>", " ", text, flags=re.S)
     plain = re.sub(r"<[^>]+>", " ", text[max(0, text.find("<main")) :])
     return re.sub(r"[\s\u00a0]+", " ", plain)
 

@@ -1,6 +1,8 @@
 """A round as it is walked with forms alone: every press, undo, the end, and who may."""
 
+import json
 import re
+from typing import Any
 
 import pytest
 from starlette.testclient import TestClient
@@ -12,7 +14,7 @@ from frostwatch.records.entries import State
 from frostwatch.records.standing_water import water_of
 from tests.builders import a_layout
 from tests.web.pages_read import headline, words
-from tests.web.yards import HOSTILE, Stage, a_cold_yard, an_account, form_of
+from tests.web.yards import HOSTILE, Stage, a_cold_yard, a_row, an_account, form_of, water
 
 
 class Round:
@@ -311,3 +313,93 @@ def test_the_walk_speaks_every_language(language: Language) -> None:
     walk = Round()
     client = walk.stage.client(an_account(language=language))
     assert f'<html lang="{language.value}">' in walk.page(client=client)
+
+
+def sends(
+    walk: Round, *presses: dict[str, object], client: TestClient | None = None
+) -> dict[str, Any]:
+    """What a phone sends after it had no signal; what it is told."""
+    now = walk.stage.clock.now.isoformat()
+    form = form_of(walk.client, walk.path) | {"sent_at": now, "presses": json.dumps(presses)}
+    found: dict[str, Any] = walk.client.post(f"{walk.path}/presses", data=form).json()
+    return found
+
+
+def a_kept_press(walk: Round, **changed: object) -> dict[str, object]:
+    now = walk.stage.clock.now.isoformat()
+    return {"id": "phone-Y01-1", "vehicle": "Y01", "kind": "done", "at": now, **changed}
+
+
+def test_what_a_phone_sends_is_kept_once_and_answered_with_the_round() -> None:
+    walk = Round()
+    press = a_kept_press(walk)
+    for _ in range(2):
+        told = sends(walk, press)
+        assert told["kept"] == ["phone-Y01-1"]
+        assert told["refused"] == {}
+        assert told["state"]["stops"][0]["press_id"] == "phone-Y01-1"
+    assert len(walk.stage.world.ledger.rounds.presses(walk.code)) == 1
+
+
+@pytest.mark.parametrize(
+    "changed",
+    [
+        {"vehicle": "none"},
+        {"kind": "flown"},
+        {"kind": "could not"},
+        {"kind": "part", "vessels": ["fridge"]},
+        {"kind": "undo", "undoes": "nothing"},
+        {"note": "x" * 501},
+        {"note": "\u202e"},
+        {"vehicle": ["Y01"]},
+        {"id": "kurz"},
+    ],
+)
+def test_a_press_that_does_not_hold_together_is_refused_and_others_are_kept(
+    changed: dict[str, object],
+) -> None:
+    walk = Round()
+    odd = a_kept_press(walk, **changed)
+    told = sends(walk, odd, a_kept_press(walk, vehicle="Y02", id="phone-Y02-1"))
+    assert told["kept"] == ["phone-Y02-1"]
+    assert list(told["refused"]) == [odd["id"]]
+
+
+@pytest.mark.parametrize("at", ["", "soon", "+099999-01-01T00:00Z", "0001-01-01T00:00+14:00"])
+def test_an_hour_that_makes_no_sense_loses_no_press(at: str) -> None:
+    walk = Round()
+    form = form_of(walk.client, walk.path) | {
+        "sent_at": at,
+        "presses": json.dumps([a_kept_press(walk, at=at)]),
+    }
+    assert walk.client.post(f"{walk.path}/presses", data=form).json()["kept"] == ["phone-Y01-1"]
+    (press,) = walk.stage.world.ledger.rounds.presses(walk.code)
+    assert press.at == walk.stage.clock.now
+    assert "time of arrival counts" in press.note
+
+
+@pytest.mark.parametrize("text", ["", "{", "{}", "[1]", '[{"id": 1}]', "[" * 5000])
+def test_what_is_no_list_of_presses_is_refused(text: str) -> None:
+    walk = Round()
+    form = form_of(walk.client, walk.path) | {"sent_at": "", "presses": text}
+    assert walk.client.post(f"{walk.path}/presses", data=form).status_code == 422
+
+
+def test_the_state_that_a_phone_keeps_ends_no_element_of_its_page() -> None:
+    stage = Stage()
+    vans = a_row(1, name="</script><script>alert(1)</script>", key_place="<!--")
+    stage.enter(vans, water(*vans))
+    stage.cold_from(30.0)
+    stage.look()
+    page = Round(stage).page()
+    assert page.count("</script>") == 2
+    assert "<script>alert" not in page
+    assert "<!--" not in page
+
+
+def test_nobody_without_a_name_reads_or_sends_the_state() -> None:
+    walk = Round()
+    guest = walk.stage.client(nobody=True)
+    assert guest.get(f"{walk.path}/state").status_code == 404
+    form = form_of(guest, walk.path) | {"presses": "[]", "sent_at": ""}
+    assert guest.post(f"{walk.path}/presses", data=form).status_code == 404

@@ -141,7 +141,9 @@ def the_people() -> tuple[Person, ...]:
 def a_row(count: int, **changed: Any) -> list[Vehicle]:
     """Vehicles Y01 onwards in the first bays."""
     return [
-        a_vehicle(f"Y{n:02d}", bay=bay, plate_end=f"{n:03d}", key_place=f"key {n}", **changed)
+        a_vehicle(
+            f"Y{n:02d}", **{"bay": bay, "plate_end": f"{n:03d}", "key_place": f"key {n}", **changed}
+        )
         for n, bay in enumerate(bay_names(count), start=1)
     ]
 

@@ -1,21 +1,27 @@
 """Walk: a gloved hand in the dark knows the bay, the key, the job and the one button."""
 
 import secrets
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
 from urllib.parse import quote
 from zoneinfo import ZoneInfo
 
 from fastapi import APIRouter, Request
 from starlette.datastructures import FormData
-from starlette.responses import HTMLResponse, RedirectResponse, Response
+from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 
 from frostwatch.advice.marks import vessel_of
 from frostwatch.advice.walk import NOTE_MOST, Obstacle, PressKind, WalkRound
-from frostwatch.errors import FrostwatchError, RecordError
+from frostwatch.errors import FleetError, FrostwatchError, RecordError
 from frostwatch.fleet.vehicles import Circuit
 from frostwatch.ports.pages import WalkFile
 from frostwatch.service.walking import Pressed, go_on, hand_back, settle, take_press
 from frostwatch.web.pages.room import Room, render, room_of
-from frostwatch.web.pages.walk_view import walk_view
+from frostwatch.web.pages.rows import named
+from frostwatch.web.pages.walk_sending import pressed_of, presses_in, reason
+from frostwatch.web.pages.walk_state import embedded, walk_state
+from frostwatch.web.pages.walk_view import WalkView, walk_view
 from frostwatch.web.pages.walker import (
     Walker,
     fits,
@@ -24,8 +30,9 @@ from frostwatch.web.pages.walker import (
     open_walk,
     walker_of,
 )
-from frostwatch.web.rights import AnyVisitor, CheckedForm, Visitor
+from frostwatch.web.rights import AnyVisitor, CheckedForm, Visitor, form_token
 from frostwatch.web.rights.names import doubt_about
+from frostwatch.web.rights.secret import masked
 from frostwatch.web.words import Tongue
 
 router = APIRouter()
@@ -94,6 +101,49 @@ def press(request: Request, visitor: AnyVisitor, code: str, form: CheckedForm) -
     except FrostwatchError as fault:
         return _page(request, visitor, file, walker, why=str(fault), status=422)
     return RedirectResponse(f"/walk/{code}{_next(file.round, pressed)}#here", status_code=303)
+
+
+@router.get("/walk/{code}/state")
+def state(request: Request, visitor: AnyVisitor, code: str) -> Response:
+    """The round as a phone keeps it, with what its next sending shows."""
+    file = open_walk(request, visitor, code)
+    walker = walker_of(request, visitor, file) if file is not None else None
+    if file is None or walker is None or not walker.name:
+        return JSONResponse({"closed": file is None}, 404)
+    room = room_of(request)
+    newer = go_on(room.rounds, file.round, file.board, room.clock())
+    if newer is not file.round:
+        file = room.pages.walk(code) or file
+    return JSONResponse(_fresh_state(request, visitor, file, walker))
+
+
+@router.post("/walk/{code}/presses")
+def presses(request: Request, visitor: AnyVisitor, code: str, form: CheckedForm) -> Response:
+    """Keep what a phone had kept; whatever is known already is not kept again."""
+    file = open_walk(request, visitor, code)
+    walker = walker_of(request, visitor, file) if file is not None else None
+    if file is None or walker is None or not walker.name:
+        return JSONResponse({"closed": file is None}, 404)
+    room = room_of(request)
+    kept, refused = [], {}
+    try:
+        sent = presses_in(str(form.get("presses", "")))
+    except RecordError as fault:
+        return JSONResponse({"refused": {"": reason(fault)}}, 422)
+    for one in sent:
+        try:
+            pressed, vessels = pressed_of(one, str(form.get("sent_at", "")))
+            if pressed.kind is PressKind.PART:
+                circuits = _circuits(file.round, pressed.vehicle, list(vessels))
+                pressed = replace(pressed, circuits=circuits)
+            _take(room, file, pressed, walker)
+            kept.append(pressed.id)
+        except (RecordError, FleetError) as fault:
+            refused[str(one["id"])] = reason(fault)
+    file = room.pages.walk(code) or file
+    return JSONResponse(
+        {"kept": kept, "refused": refused, "state": _fresh_state(request, visitor, file, walker)}
+    )
 
 
 @router.post("/walk/{code}/settle")
@@ -222,11 +272,30 @@ def _page(
         here="walk",
         walk=view,
         walker=walker,
+        state=embedded(_state(request, file, walker, view, tongue)),
         site=file.site,
         ask=ask if ask in ASKS else "",
         why=why,
         obstacles=[(one.value, tongue.words.obstacles[one]) for one in Obstacle],
         new_id=lambda: secrets.token_hex(12),
+    )
+
+
+def _fresh_state(
+    request: Request, visitor: Visitor, file: WalkFile, walker: Walker
+) -> Mapping[str, Any]:
+    tongue = _tongue(visitor, file, room_of(request))
+    return _state(request, file, walker, walk_view(file, tongue), tongue)
+
+
+def _state(
+    request: Request, file: WalkFile, walker: Walker, view: WalkView, tongue: Tongue
+) -> Mapping[str, Any]:
+    return walk_state(
+        view,
+        tongue,
+        walker=named(walker.name, file.people),
+        token=masked(form_token(request)),
     )
 
 

@@ -1,0 +1,273 @@
+// The walk without signal: each press is written to the phone first, then shown, then sent.
+// Without this script every button is a form and works with signal.
+const own = document.querySelector("script[data-store]").dataset;
+const { el, fill, panel, row } = await import(own.draw);
+const { forgetPress, keepPress, roundOf, settle, waiting } = await import(own.store);
+
+const AGAIN_MS = 15000;
+const FRESH_MS = 60000;
+const shown = JSON.parse(document.getElementById("round").textContent);
+const code = shown.code;
+const line = document.querySelector("ol.walk");
+const kept = document.getElementById("kept");
+
+let state = shown;
+let presses = [];
+let here = new URLSearchParams(location.search).get("stop") || "";
+let asking = "";
+let signal = navigator.onLine;
+let signedOut = false;
+let sending = null;
+let sentAt = shown.at;
+
+// --- words ----------------------------------------------------------------------------------
+
+function clock(moment) {
+  const parts = { hour: "2-digit", minute: "2-digit", hourCycle: "h23", timeZone: state.zone };
+  const text = new Intl.DateTimeFormat(state.language, parts).format(new Date(moment));
+  return state.language === "fr" ? text.replace(":", "\u00a0h\u00a0") : text;
+}
+
+function said(press) {
+  return fill(state.words.said[press.kind], {
+    who: state.walker,
+    at: clock(press.at),
+    why: state.words.whys[press.obstacle] || "",
+  });
+}
+
+// --- the round as it stands on this phone ------------------------------------------------------
+
+function stops() {
+  const known = new Map(state.stops.map((stop) => [stop.vehicle, { ...stop }]));
+  for (const press of presses) {
+    const stop = known.get(press.vehicle);
+    if (!stop || press.refused) continue;
+    if (press.kind === "undo") Object.assign(stop, { press_id: "", pressed: "", kind: "" });
+    else Object.assign(stop, { press_id: press.id, pressed: said(press), kind: press.kind });
+  }
+  return [...known.values()];
+}
+
+function standing(all) {
+  const open = all.filter((stop) => !stop.press_id);
+  return open.find((stop) => stop.vehicle === here) || open[0] || null;
+}
+
+// --- the page ---------------------------------------------------------------------------------
+
+function draw(move) {
+  const all = stops();
+  const now = standing(all);
+  const at = { words: state.words, asking, ask, press, undo, open };
+  line.replaceChildren(
+    ...all.map((stop) => {
+      const number = el("b", null, stop.press_id ? "\u2713" : String(stop.number));
+      if (stop.press_id) number.dataset.done = "";
+      else if (stop.first) number.dataset.first = "";
+      return el("li", null, el("div", { class: "spine" }, number), stop === now ? panel(stop, at) : row(stop, at));
+    }),
+  );
+  head(all, now);
+  tell();
+  if (move) {
+    document.getElementById("here")?.scrollIntoView({ block: "start" });
+    document.getElementById("bay")?.focus({ preventScroll: true });
+  }
+}
+
+function head(all, now) {
+  const title = document.querySelector(".walk-top h1");
+  const last = presses.length ? presses[presses.length - 1].at : state.at;
+  title.textContent = now
+    ? fill(state.words.head, { n: now.number, all: all.length })
+    : fill(state.words.headDone, { at: clock(last) });
+  const by = document.getElementById("by");
+  by.replaceChildren();
+  if (state.by) {
+    const [before, after] = state.words.by.split("{by}");
+    by.append(before, el("span", { class: "by" }, state.by), after || "");
+  }
+  if (state.was) by.append(" ", el("s", null, fill(state.words.was, { was: state.was })));
+  document.getElementById("stale").textContent = state.stale;
+}
+
+// What is where, in words.
+function tell() {
+  const words = state.words;
+  const refused = presses.filter((one) => one.refused);
+  const waits = presses.length - refused.length;
+  let text;
+  if (signedOut && waits) text = fill(words.refused, { n: waits });
+  else if (sending && waits) text = fill(words.sending, { n: waits });
+  else if (waits) text = fill(words.kept[waits === 1 ? 0 : 1], { n: waits });
+  else text = fill(words.sent, { at: clock(sentAt) });
+  if (!signal && !signedOut) text = fill(words.noSignal, { what: waits ? text : words.none });
+  if (refused.length) text += ` ${fill(words.notKept, { why: refused[0].refused })}`;
+  if (kept.textContent !== text) kept.textContent = text;
+  document.documentElement.dataset.waits = String(waits);
+}
+
+function open(stop) {
+  here = stop.vehicle;
+  asking = "";
+  draw(true);
+}
+
+function ask(what) {
+  asking = what;
+  draw(true);
+}
+
+// --- pressing ------------------------------------------------------------------------------------
+
+function newId() {
+  const bytes = crypto.getRandomValues(new Uint8Array(12));
+  return [...bytes].map((one) => one.toString(16).padStart(2, "0")).join("");
+}
+
+async function press(stop, values) {
+  const made = {
+    id: newId(),
+    round: code,
+    vehicle: stop.vehicle,
+    at: new Date().toISOString(),
+    order: Date.now() + presses.length / 1000,
+    ...values,
+  };
+  await keepPress(made);
+  presses.push(made);
+  const all = stops();
+  const behind = all.filter((one) => !one.press_id && one.number > stop.number);
+  here = behind.length && made.kind !== "undo" ? behind[0].vehicle : made.kind === "undo" ? stop.vehicle : "";
+  asking = "";
+  draw(true);
+  send();
+}
+
+async function undo(stop) {
+  const mine = presses.find((one) => one.id === stop.press_id);
+  if (mine && !mine.tried) {
+    await forgetPress(mine.id);
+    presses = presses.filter((one) => one !== mine);
+    here = stop.vehicle;
+    draw(true);
+    return;
+  }
+  await press(stop, { kind: "undo", undoes: stop.press_id });
+}
+
+// --- sending -------------------------------------------------------------------------------------
+
+function send() {
+  sending ??= post()
+    .catch(() => {
+      signal = false;
+    })
+    .finally(() => {
+      sending = null;
+      if (asking) tell();
+      else draw(false);
+      if (signal && !signedOut && presses.some((one) => !one.refused)) setTimeout(send, AGAIN_MS);
+    });
+  tell();
+  return sending;
+}
+
+async function post(again = false) {
+  const out = presses.filter((one) => !one.refused);
+  if (!out.length) return;
+  for (const one of out.filter((press) => !press.tried)) {
+    one.tried = true; // it may arrive although no answer comes back
+    await keepPress(one);
+  }
+  const form = new FormData();
+  form.set("form_token", state.token);
+  form.set("sent_at", new Date().toISOString());
+  form.set("presses", JSON.stringify(out));
+  const answer = await fetch(`/walk/${code}/presses`, { method: "POST", body: form, redirect: "manual" });
+  signal = true;
+  if ((answer.status === 400 || answer.status === 403) && !again) {
+    await refresh();
+    return post(true);
+  }
+  if (!answer.ok) {
+    signedOut = answer.status < 500 && answer.status !== 429;
+    return;
+  }
+  signedOut = false;
+  const told = await answer.json();
+  await settle(told.state, told.kept, told.refused);
+  state = told.state;
+  sentAt = new Date().toISOString();
+  presses = await waiting(code);
+  if (state.closed) location.reload();
+  if (!presses.length && state.stops.every((stop) => stop.press_id)) location.replace(`/walk/${code}`);
+}
+
+// The round as the server knows it: what others pressed, stops that joined, a new hour.
+async function refresh() {
+  const answer = await fetch(`/walk/${code}/state`, { redirect: "manual" });
+  signal = true;
+  if (!answer.ok) {
+    signedOut = answer.type === "opaqueredirect" || answer.status === 401 || answer.status === 404;
+    return;
+  }
+  signedOut = false;
+  state = await answer.json();
+  await settle(state, [], {});
+}
+
+async function look() {
+  if (document.visibilityState !== "visible") return;
+  try {
+    if (presses.some((one) => !one.refused)) await send();
+    else {
+      await refresh();
+      if (!asking) draw(false);
+    }
+  } catch {
+    signal = false;
+    tell();
+  }
+}
+
+async function begin() {
+  const before = await roundOf(code);
+  if (before && before.at > shown.at) state = before;
+  else await settle(shown, [], {});
+  presses = await waiting(code);
+  draw(false);
+  document.documentElement.dataset.ready = "";
+  navigator.storage?.persist?.();
+  if (presses.length) send();
+  window.addEventListener("online", look);
+  window.addEventListener("offline", () => {
+    signal = false;
+    tell();
+  });
+  document.addEventListener("visibilitychange", look);
+  setInterval(look, presses.length ? AGAIN_MS : FRESH_MS);
+}
+
+// Handing back waits for what is kept on this phone.
+document.querySelector("form.back")?.addEventListener("submit", (event) => {
+  if (!presses.some((one) => !one.refused)) return;
+  event.preventDefault();
+  send();
+});
+
+begin();
+if ("serviceWorker" in navigator) {
+  navigator.serviceWorker.register("/walk-worker.js", { scope: "/walk/" }).then(
+    () =>
+      navigator.serviceWorker.ready.then((worker) => {
+        const files = performance
+          .getEntriesByType("resource")
+          .map((one) => one.name)
+          .filter((name) => name.includes("/static/"));
+        worker.active.postMessage({ keep: [`/walk/${code}`, ...files] });
+      }),
+    () => {},
+  );
+}

@@ -1,0 +1,74 @@
+// Serves a round that was opened before when there is no signal. It keeps pages of rounds and the
+// files they load, and nothing else.
+"use strict";
+
+const KEPT = "frostwatch-walk-1";
+const PATIENCE_MS = 4000;
+const ROUND = /^\/walk\/\d{6}$/;
+
+self.addEventListener("install", () => self.skipWaiting());
+
+self.addEventListener("activate", (event) => {
+  event.waitUntil(
+    caches
+      .keys()
+      .then((names) => Promise.all(names.filter((n) => n !== KEPT).map((n) => caches.delete(n))))
+      .then(() => self.clients.claim()),
+  );
+});
+
+self.addEventListener("fetch", (event) => {
+  const request = event.request;
+  const address = new URL(request.url);
+  if (request.method !== "GET" || address.origin !== self.location.origin) return;
+  if (request.mode === "navigate" && ROUND.test(address.pathname)) {
+    event.respondWith(round(request, address.pathname));
+  } else if (address.pathname.startsWith("/static/") && address.search) {
+    event.respondWith(fixed(request));
+  }
+});
+
+// the page says which files it needs as soon as it is open
+self.addEventListener("message", (event) => {
+  if (!event.data || !Array.isArray(event.data.keep)) return;
+  event.waitUntil(caches.open(KEPT).then((kept) => Promise.all(event.data.keep.map((a) => add(kept, a)))));
+});
+
+async function add(kept, address) {
+  if (await kept.match(address)) return;
+  try {
+    const answer = await fetch(address);
+    if (answer.ok && !answer.redirected) await kept.put(address, answer);
+  } catch {
+    // no signal just now: the page asks again when it is opened next
+  }
+}
+
+async function round(request, path) {
+  const kept = await caches.open(KEPT);
+  const before = await kept.match(path);
+  try {
+    const answer = await (before ? inTime(fetch(request)) : fetch(request));
+    if (answer.ok && !answer.redirected && request.url.endsWith(path)) {
+      await kept.put(path, answer.clone());
+    }
+    return answer;
+  } catch (fault) {
+    if (before) return before;
+    throw fault;
+  }
+}
+
+function inTime(answer) {
+  const late = new Promise((_, fail) => setTimeout(() => fail(new Error("no signal")), PATIENCE_MS));
+  return Promise.race([answer, late]);
+}
+
+async function fixed(request) {
+  const kept = await caches.open(KEPT);
+  const before = await kept.match(request);
+  if (before) return before;
+  const answer = await fetch(request);
+  if (answer.ok) await kept.put(request, answer.clone());
+  return answer;
+}

@@ -1,0 +1,122 @@
+"""A round on phones, and a network that can be cut."""
+
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from pathlib import Path
+
+from playwright.sync_api import Page, expect
+
+from frostwatch.advice.walk import Press
+from frostwatch.service.walking import release_round
+from frostwatch.storage.ledger import SqlLedger, open_ledger
+from frostwatch.web.app import build_app
+from frostwatch.web.pages.yard_now import yard_now
+from frostwatch.web.serving import listening_at, serving
+from tests.web.guests import Clock
+
+YARD = "cold-rigg"
+
+
+@dataclass(kw_only=True)
+class Yard:
+    """The demo's yard with a released round, behind a network that is cut and mended.
+
+    Attributes:
+        ledger: what it keeps.
+        clock: its clock.
+        port: where it is served.
+        code: of the round.
+    """
+
+    ledger: SqlLedger
+    clock: Clock
+    port: int = 0
+    code: str = ""
+    _line: ExitStack = field(default_factory=ExitStack)
+
+    @property
+    def url(self) -> str:
+        """Address of the round."""
+        return f"http://127.0.0.1:{self.port}/walk/{self.code}"
+
+    def mend(self) -> None:
+        """Let the phones reach the server."""
+        door = self._line.enter_context(listening_at("127.0.0.1", self.port))
+        self.port = int(door.getsockname()[1])
+        self._line.enter_context(serving(build_app(self.ledger, self.clock), door))
+
+    def cut(self) -> None:
+        """Cut the network: nothing answers any more."""
+        self._line.close()
+
+    @property
+    def presses(self) -> list[Press]:
+        """What arrived, in order."""
+        return list(self.ledger.rounds.presses(self.code))
+
+
+@contextmanager
+def a_yard_with_a_round(database: Path, moment: datetime) -> Iterator[Yard]:
+    """The demo's yard; its round is released."""
+    ledger = open_ledger(f"sqlite:///{database}")
+    yard = Yard(ledger=ledger, clock=Clock(moment))
+    kept = ledger.pages.yard(YARD, moment)
+    assert kept is not None
+    assert kept.board is not None
+    stops = [line.stop for line in yard_now(kept, moment).lines if line.stop is not None]
+    walk = release_round(ledger.rounds, kept.board, stops, by="ailsa", now=moment)
+    yard.code = walk.code
+    yard.mend()
+    try:
+        yield yard
+    finally:
+        yard.cut()
+        ledger.close()
+
+
+def walks(page: Page, yard: Yard, name: str, *, off_h: float = 0.0) -> None:
+    """Open the round on a phone as somebody without an account; until it is kept there.
+
+    Args:
+        page: the phone.
+        yard: the yard.
+        name: who walks.
+        off_h: hours by which the phone's clock is ahead.
+    """
+    page.context.clock.set_system_time(yard.clock.now + timedelta(hours=off_h))
+    page.goto(yard.url)
+    page.get_by_label("Your initials or name").fill(name)
+    page.get_by_role("button", name="Begin").click()
+    until_ready(page)
+    page.evaluate("navigator.serviceWorker.ready.then(() => null)")
+    page.wait_for_function(
+        "() => caches.match(location.pathname).then((kept) => kept !== undefined)"
+    )
+    page.wait_for_function("() => navigator.serviceWorker.controller !== null")
+
+
+def until_ready(page: Page) -> None:
+    """Until the phone's own store is read."""
+    page.wait_for_selector("html[data-ready]", state="attached")
+
+
+def kept(page: Page, text: str) -> None:
+    """What the head says about where the presses are."""
+    expect(page.locator("#kept")).to_contain_text(text)
+
+
+def arrived(page: Page, yard: Yard, count: int) -> None:
+    """Until so many presses arrived and the phone says that it keeps none."""
+    for _ in range(200):
+        if len(yard.presses) >= count:
+            break
+        page.wait_for_timeout(50)
+    assert len(yard.presses) == count
+    kept(page, "All sent")
+
+
+def signal_is_back(page: Page) -> None:
+    """What a phone tells its pages when it finds a network."""
+    page.evaluate("window.dispatchEvent(new Event('online'))")
