@@ -4,10 +4,11 @@ A crash between sending and marking leaves a claim that runs out; the message is
 more. So a crash costs at most one message too many and never one too few.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from frostwatch.ports import Channels, MessageStatus, OutboxRow, OutboxStore, Refused, Sent
+from frostwatch.ports import Channels, Message, MessageStatus, OutboxRow, OutboxStore, Refused, Sent
 
 BACK_OFF = tuple(timedelta(minutes=minutes) for minutes in (1, 5, 15, 60, 120, 240, 360))
 """Wait after the first, second ... refusal that may pass; the last one repeats. Estimates."""
@@ -17,6 +18,8 @@ GIVE_UP_AFTER = timedelta(hours=24)
 
 SEND_AT_MOST = timedelta(seconds=60)
 """Longest time one hand-over may take; channels cut theirs off well below it."""
+
+HELD = "waits for the end of quiet hours"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,7 +37,14 @@ class Flushed:
     failed: tuple[OutboxRow, ...]
 
 
-def flush(store: OutboxStore, channels: Channels, now: datetime, *, limit: int = 20) -> Flushed:
+def flush(
+    store: OutboxStore,
+    channels: Channels,
+    now: datetime,
+    *,
+    limit: int = 20,
+    may_go: Callable[[Message, datetime], datetime] | None = None,
+) -> Flushed:
     """Send up to ``limit`` messages that are due.
 
     Args:
@@ -42,12 +52,17 @@ def flush(store: OutboxStore, channels: Channels, now: datetime, *, limit: int =
         channels: hands a message to its target.
         now: time of this round, UTC.
         limit: most messages in one round; a claim lasts as long as a whole slow round.
+        may_go: when a message may go out, ``now`` or later; None for always now.
     """
     sent, put_off, failed = [], [], []
     for _ in range(limit):
         row = store.claim(now, until=now + SEND_AT_MOST * (limit + 1))
         if row is None:
             break
+        waits_until = may_go(row.message, now) if may_go is not None else now
+        if waits_until > now:
+            store.mark_retry(row, next_try_at=waits_until, reason=HELD)
+            continue
         outcome = channels.send(row.message, now)
         if isinstance(outcome, Sent):
             store.mark_sent(row, now, outcome.note)

@@ -12,6 +12,7 @@ from frostwatch.messages.outbox import flush
 from frostwatch.service.kit import Kit
 from frostwatch.service.nights import Memory
 from frostwatch.service.pass_ import PassReport, run_pass
+from frostwatch.service.quiet import Hold, hold_for
 from frostwatch.weather.asking import spread
 
 log = structlog.get_logger()
@@ -58,6 +59,7 @@ class Service:
         self._prune = prune
         self._host = host
         self._memory = Memory()
+        self._may_go: Hold | None = None
         self._one_pass = threading.Lock()
 
     def pass_once(self) -> PassReport | None:
@@ -66,6 +68,7 @@ class Service:
             now = self._clock()
             try:
                 report = run_pass(self._kit, now, memory=self._memory)
+                self._may_go = hold_for(report.book)
             except _StoppedError:
                 log.info("pass ended early")
                 return None
@@ -87,7 +90,9 @@ class Service:
     def send_once(self) -> None:
         """Send what is due."""
         try:
-            flushed = flush(self._kit.outbox, self._kit.channels, self._clock())
+            flushed = flush(
+                self._kit.outbox, self._kit.channels, self._clock(), may_go=self._may_go
+            )
         except Exception as fault:
             known = isinstance(fault, FrostwatchError)
             log.error("sending failed", cause=str(fault), exc_info=not known)
