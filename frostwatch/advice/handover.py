@@ -150,10 +150,16 @@ class Plan:
         return kwh / per.get(self.source.fuel, 1.0)
 
 
-def plan_for(case: Case, source: HeatSource) -> Plan:
-    """The latest heating-on hour that has the vehicle ready in nine airs of ten."""
+def plan_for(case: Case, source: HeatSource, *, by_pump: bool = True) -> Plan:
+    """The latest heating-on hour that has the vehicle ready in nine airs of ten.
+
+    Args:
+        case: the vehicle.
+        source: what warms it.
+        by_pump: water waits for 5 degC at the pump; False goes by the dump valve alone.
+    """
     at = case.handover.at
-    work = work_of(case.layout, case.water, source, case.handover.fill_l)
+    work = work_of(case.layout, case.water, source, case.handover.fill_l, by_pump=by_pump)
     plain = Plan(vehicle=case.vehicle.key, site=case.site.key, at=at, source=source)
     if at > case.stand.end:
         return replace(plain, trouble=Trouble.BEYOND)
@@ -170,7 +176,7 @@ def plan_for(case: Case, source: HeatSource) -> Plan:
             low = middle
         else:
             high = middle
-    return plan_from(case, source, case.stand.at(low))
+    return plan_from(case, source, case.stand.at(low), by_pump=by_pump)
 
 
 def _in_time(case: Case, source: HeatSource, work: Work, index: int, must: datetime) -> bool:
@@ -192,7 +198,7 @@ def _trouble(case: Case, source: HeatSource, work: Work) -> Trouble:
 
 def gates_of(run: WarmUp, work: Work) -> Gates:
     """Minutes to the gates, at the cold end and likely."""
-    fill_min = run.pump_min
+    fill_min = run.pump_min if work.by_pump else np.zeros_like(run.pump_min)
     if work.has_valve:
         fill_min = np.maximum(fill_min, run.valve_min + SHUT_MIN + WATCH_MIN)
     return Gates(
@@ -208,13 +214,20 @@ def _quantile(values: NDArray[np.float64], share: float) -> float:
     return float(np.quantile(values, share, method="higher"))
 
 
-def plan_from(case: Case, source: HeatSource, on_at: datetime, *, minutes: int = 1) -> Plan:
+def plan_from(
+    case: Case,
+    source: HeatSource,
+    on_at: datetime,
+    *,
+    minutes: int = 1,
+    by_pump: bool = True,
+) -> Plan:
     """The plan that follows from a heating-on hour, whether or not it meets the hour.
 
     Where the gates are not reached within a day there are no steps.
     """
     at = case.handover.at
-    work = work_of(case.layout, case.water, source, case.handover.fill_l)
+    work = work_of(case.layout, case.water, source, case.handover.fill_l, by_pump=by_pump)
     until = max(at, on_at) + timedelta(hours=LONGEST_H)
     run = warm_up(case.stand, on_at, source.power_w, until, minutes=minutes)
     gates = gates_of(run, work)

@@ -117,10 +117,12 @@ class Work:
     Attributes:
         has_valve: a frost-opening valve must be shut in warm air.
         after_fill: steps from filling on, with their minutes.
+        by_pump: water waits for the pump's locker; False where somebody goes by the valve alone.
     """
 
     has_valve: bool
     after_fill: tuple[tuple[Step, float], ...]
+    by_pump: bool = True
 
     @property
     def tail_min(self) -> float:
@@ -129,7 +131,12 @@ class Work:
 
 
 def work_of(
-    layout: Layout, water: Sequence[CircuitWater], source: HeatSource, fill_l: float
+    layout: Layout,
+    water: Sequence[CircuitWater],
+    source: HeatSource,
+    fill_l: float,
+    *,
+    by_pump: bool = True,
 ) -> Work:
     """What there is to do at a vehicle.
 
@@ -138,6 +145,7 @@ def work_of(
         water: what is recorded; antifreeze is flushed out.
         source: what it is warmed with, which sets how the water is heated.
         fill_l: water to be put in [L]; never more than fits.
+        by_pump: water waits for the pump's locker.
     """
     room_l = sum(i.capacity_l.value for i in layout.items if i.circuit is Circuit.FRESH_TANK)
     litres = min(fill_l, room_l) if room_l else fill_l
@@ -148,7 +156,8 @@ def work_of(
     steps.append((Step.LEAK, LEAK_MIN))
     if any(entry.state is State.DOSED for entry in water):
         steps.append((Step.FLUSH, FLUSH_MIN))
-    return Work(has_valve=layout.valve is not None, after_fill=tuple(steps))
+    has_valve = layout.valve is not None
+    return Work(has_valve=has_valve, after_fill=tuple(steps), by_pump=by_pump or not has_valve)
 
 
 def water_heating_j(layout: Layout) -> float:

@@ -212,6 +212,9 @@ def _in_words(one: "Planned", weather: "SiteWeather", language: "Language", now:
             if step.gate:
                 lines.append(f"        -> {text['go on when']}: {step.gate}")
             lines += [f"        ! {hazard}" for hazard in step.hazards]
+    if one.valve_only is not None and one.valve_only.on_by is not None:
+        on = words.hour(one.valve_only.on_by)
+        lines += ["", text["valve only"].format(heat=words.heat(plan.source), on=on)]
     if len(one.plans) > 1:
         lines += ["", text["others"], _sources(one.plans, words)]
     credit = "; ".join(f"{a.text}, {a.url}, {a.licence}" for a in weather.forecast.attribution)

@@ -25,6 +25,7 @@ def one_as_json(one: "Planned", weather: "SiteWeather") -> dict[str, Any]:
         "best": _plan_as_json(one.best),
         "plans": [_plan_as_json(plan) for plan in one.plans],
         "ways_out": _ways_as_json(one.out) if one.out else None,
+        "valve_only_on_by": _iso(one.valve_only.on_by) if one.valve_only else None,
     }
 
 

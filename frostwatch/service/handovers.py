@@ -48,12 +48,15 @@ class Planned:
         plans: one for each source, in the vehicle's order.
         best: the one proposed.
         out: ways out where none fits.
+        valve_only: the best source again, by somebody who goes by the valve alone; None where that
+            saves nothing.
     """
 
     case: Case
     plans: tuple[Plan, ...]
     best: Plan
     out: WaysOut | None
+    valve_only: Plan | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -189,8 +192,18 @@ def planned(case: Case, sources: Sequence[HeatSource] = ()) -> Planned:
     plans = tuple(plan_for(case, source) for source in wanted)
     best = best_of(plans, case.site)
     return Planned(
-        case=case, plans=plans, best=best, out=None if best.fits else ways_out(case, best)
+        case=case,
+        plans=plans,
+        best=best,
+        out=None if best.fits else ways_out(case, best),
+        valve_only=_valve_only(case, best),
     )
+
+
+def _valve_only(case: Case, best: Plan) -> Plan | None:
+    plan = plan_for(case, best.source, by_pump=False)
+    saves = plan.on_by is not None and (best.on_by is None or plan.on_by > best.on_by)
+    return plan if plan.fits and saves else None
 
 
 def plan_one(

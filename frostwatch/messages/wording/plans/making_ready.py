@@ -82,6 +82,7 @@ PLAN = {
     "order post": "post {post}",
     "order none": "{van} fits nowhere beside the others.",
     "order rough": "There are many: a better order may exist.",
+    "valve only": "By the valve alone, without waiting for 5 °C at the pump: {heat} on by {on}.",
     "under way": "{van}, heating on since {on}: ready at {ready}, for {at}.",
     "new hour": "{van}, heating on since {on}: it will not be ready by {at}. New hour: {new}.",
     "waits": "Next: {what}, when {gate}.",
