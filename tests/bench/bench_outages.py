@@ -3,11 +3,14 @@
 As ``tests/service/test_outage_nights.py``, which holds one draw of one winter to the figure.
 """
 
+from datetime import timedelta
+
 import structlog
 
 from tests.bench.winters.places import winters
 from tests.service.outages import VANS, a_place, frost_days, harmed_nights, live_night
 
+DAY = timedelta(days=1)
 DRAWS = 3
 PLACES = ("ewr 2013 early", "greensboro", "sand-point")
 
@@ -20,7 +23,8 @@ def main() -> None:
         if winter.name not in PLACES:
             continue
         for draw in range(DRAWS):
-            place = a_place(winter.observed, winter.zone, winter.first, winter.last, draw=draw)
+            span = winter.first - DAY, winter.last + 2 * DAY
+            place = a_place(winter.observed, winter.zone, *span, draw=draw)
             days = frost_days(place, winter.first, winter.last)
             harmed = harmed_nights(place, days)
             called = outage = more = 0

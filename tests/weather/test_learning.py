@@ -212,7 +212,7 @@ SEEDS = 5
 
 
 @pytest.mark.parametrize("observed", PLACES, ids=lambda one: one.name)
-@pytest.mark.parametrize(("evenings", "error_k"), [(30, 0.9), (60, 0.7)])
+@pytest.mark.parametrize(("evenings", "error_k"), [(30, 0.7), (60, 0.5)])
 def test_a_known_bias_of_two_kelvin_is_recovered_within_a_stated_error(
     observed: Observed, evenings: int, error_k: float
 ) -> None:
