@@ -177,7 +177,10 @@ def _list(site: "Site", intakes: "Sequence[Intake]") -> str:
 def learnt_lines(site: str, lesson: "Lesson | None") -> list[str]:
     """What a site's nights taught, whether it is used, and how to undo it."""
     if lesson is None or lesson.learnt is None:
-        words = "Nothing learnt here yet: the default error holds. It takes 30 nights."
+        words = (
+            "Nothing learnt here yet: the default error holds. It takes 30 nights of readings, or "
+            "of a provider that tells the past hours too."
+        )
         if lesson is not None and not lesson.learning:
             words += f" Learning is off; on with: frostwatch weather {site} --learning on"
         return [words]
