@@ -2,7 +2,9 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
+
+import numpy as np
 
 from frostwatch.advice.going import going
 from frostwatch.advice.harm import harm_fraction_of
@@ -38,6 +40,8 @@ from frostwatch.weather.members import DEFAULT_LAW, ErrorLaw
 TOPICS = ("hold", "in-use", "going", "transport", "thaw")
 """What can be asked about one vehicle; "wet-again" is asked about all of them."""
 WET_AGAIN = "wet-again"
+LOOK_HOLDS = timedelta(days=30)
+"""A look holds so long where no frost came since, as far as is known. Estimate."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -169,13 +173,25 @@ def _thaw(asked: Asked, words: PlanWords) -> Iterator[str]:
     van, air = asked.van, asked.weather.air
     network = build_network(van.vehicle, van.layout, van.water, air, harm_fraction_of)
     path = solve([Job(network=network, air=air)])[0] if network.item_keys else None
+    since = _last_frost(asked)
     looked = any(
-        entry.event.casefold() == "thaw check" and entry.evidence is Evidence.SEEN
+        entry.event.casefold() == "thaw check"
+        and entry.evidence is Evidence.SEEN
+        and entry.at > since
         for entry in asked.entries
     )
     stand = standing_of(van.vehicle, van.layout, air)
     gate = may_fill(van.layout, stand, path, looked=looked)
     return thaw_lines(gate, looks_for(van.layout), name_of(van.vehicle), words)
+
+
+def _last_frost(asked: Asked) -> datetime:
+    """When it last froze at the place; a month ago where the past hours know of no frost."""
+    air = asked.weather.air
+    cold = np.flatnonzero(np.median(air.air_c[:, : air.now_index + 1], axis=0) < 0.0)
+    if not cold.size:
+        return asked.now - LOOK_HOLDS
+    return air.start + timedelta(hours=int(cold[-1]))
 
 
 _LINES = {

@@ -22,6 +22,8 @@ from frostwatch.storage.vehicle_sheet import HEADERS, fleet_with
 
 COLUMNS = ("bay", "plate_end", "layout", "key_place", "keeper")
 """What the columns of a list without a header are."""
+UNASKED = ("name", "indoors", "hold", "overrides", "heat", "post", "handover")
+"""What a list leaves as it was where it has no word of it."""
 ANY_LAYOUT = "coachbuilt-seat-tank"
 LONGEST_CELL = 120
 MOST_ROWS = 10_000
@@ -105,10 +107,21 @@ def read_vehicle_list(text: str, site: Site, known: Fleet) -> VehicleList | list
         problems += [_seen_by(one, filled, sheet) for one in made]
     if problems or isinstance(made, list):
         return as_typed(problems, ahead)
-    keys = _column(filled, "key")
+    before = {vehicle.key: vehicle for vehicle in known.vehicles}
+    typed = [made.vehicle(key.strip()) for key in _column(filled, "key")]
     return VehicleList(
-        vehicles=tuple(made.vehicle(key.strip()) for key in keys), bays=bays, keepers=keepers
+        vehicles=tuple(_as_before(one, before.get(one.key)) for one in typed),
+        bays=bays,
+        keepers=keepers,
     )
+
+
+def _as_before(vehicle: Vehicle, before: Vehicle | None) -> Vehicle:
+    """A vehicle that is there already keeps what the list does not ask."""
+    if before is None or before.layout != vehicle.layout:
+        return vehicle
+    kept = {field: getattr(before, field) for field in UNASKED if not getattr(vehicle, field)}
+    return replace(vehicle, **kept)
 
 
 def with_vehicle(text: str, row: Mapping[str, str]) -> str | list[Problem]:

@@ -1,10 +1,13 @@
 """A site's vehicles as people type and paste them."""
 
+from datetime import UTC, datetime
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from frostwatch.fleet.fleet import Fleet
+from frostwatch.fleet.heat import Fuel, Handover, HeatSource, Post
 from frostwatch.fleet.layouts import CATALOGUE
 from frostwatch.storage.vehicle_list import (
     KINDS,
@@ -157,3 +160,24 @@ def test_a_formula_is_added_as_text() -> None:
 
 def test_nothing_is_added_to_a_list_that_cannot_be_read() -> None:
     assert isinstance(with_vehicle('A-01;"x', {"bay": "A-02", "layout": "van"}), list)
+
+
+def test_a_vehicle_that_is_there_keeps_what_a_list_does_not_ask() -> None:
+    site = a_site("new-yard", bays=("A-01",), operator="", posts=(Post(name="1", amps=16.0),))
+    before = a_vehicle(
+        "A-01",
+        site="new-yard",
+        name="the red one",
+        heat=(HeatSource(fuel=Fuel.GAS, power_w=6000.0),),
+        post="1",
+        handover=Handover(at=datetime(2027, 1, 15, 9, tzinfo=UTC)),
+    )
+    known = Fleet(sites=(site,), vehicles=(before,))
+    found = read_vehicle_list("A-01;X99;motorhome\n", site, known)
+    assert isinstance(found, VehicleList)
+    (again,) = found.vehicles
+    assert again.plate_end == "X99"
+    assert (again.heat, again.post, again.handover) == (before.heat, "1", before.handover)
+    other = read_vehicle_list("A-01;X99;van\n", site, known)
+    assert isinstance(other, VehicleList)
+    assert other.vehicles[0].heat == ()  # another kind of vehicle begins anew

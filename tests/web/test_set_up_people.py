@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from frostwatch.fleet.fleet import Fleet
+from frostwatch.fleet.heat import Post
 from frostwatch.fleet.people import Channel, Duty, Language
 from frostwatch.fleet.sites import Site
 from frostwatch.messages.channels import address_fault
@@ -225,13 +226,16 @@ def test_somebody_of_another_place_works_at_both_and_stays_reachable() -> None:
     assert again.channels == kit.channels
 
 
-def test_a_place_that_is_there_keeps_its_key_and_bays() -> None:
-    site = a_site(bays=("A-09", "A-01"), operator="ailsa")
+def test_a_place_that_is_there_keeps_its_key_bays_and_posts() -> None:
+    posts = (Post(name="1", amps=16.0),)
+    site = a_site(bays=("A-09", "A-01"), operator="ailsa", posts=posts, supply_w=11000.0)
     known = Fleet(sites=(site,), people=(an_operator(),), vehicles=(a_vehicle(bay="A-09"),))
     found = meant(WHOLE, known, own=True, key="cold-rigg")
     assert found.site is not None
     assert found.site.key == "cold-rigg"
     assert found.site.bays == ("A-09", "A-01", "A-02")
+    assert found.site.posts == posts
+    assert found.site.supply_w == 11000.0
 
 
 def test_many_faults_are_counted_not_all_shown() -> None:

@@ -100,7 +100,7 @@ def meaning_of(
         # the lists are read all the same, so that all their faults show
         stand_in = known.site(key) if key else _any_site(site_key)
     else:
-        site = stand_in = replace(site, bays=known.site(key).bays) if key else site
+        site = stand_in = _as_before(site, known.site(key)) if key else site
     vehicles = _vehicles(draft, stand_in, known, faults)
     keepers = vehicles.keepers if vehicles is not None else {}
     people = _people(draft, stand_in, known, keepers, faults, address_fault, may_change)
@@ -174,6 +174,11 @@ def _also_here(person: Person, before: Person | None) -> Person:
         return person
     sites = tuple(dict.fromkeys((*before.sites, *person.sites)))
     return replace(person, sites=sites, channels=person.channels or before.channels)
+
+
+def _as_before(site: Site, before: Site) -> Site:
+    """A place that is there already keeps what the form does not ask."""
+    return replace(site, bays=before.bays, posts=before.posts, supply_w=before.supply_w)
 
 
 def _whole(site: Site, vehicles: VehicleList | None, people: PeopleList | None) -> Site:
