@@ -58,7 +58,7 @@ format: .venv/installed-for-tests
 	@$(BIN)/ruff format .
 
 catalogues: .venv/installed-for-tests
-	@$(BIN)/python -m tools.catalogues
+	@$(BIN)/python -m tests.catalogues
 
 migration: .venv/installed-for-tests
 	@test -n "$(NAME)" || { echo 'say what it does: make migration NAME="add ..."'; exit 1; }

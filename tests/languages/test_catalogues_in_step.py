@@ -9,7 +9,7 @@ from babel.messages.catalog import Catalog, Message
 from babel.messages.pofile import read_po, write_po
 
 from frostwatch.fleet.people import Language
-from tools.catalogues import (
+from tests.catalogues import (
     LOCALE,
     SOURCES,
     bring_into_step,
@@ -122,7 +122,7 @@ def test_every_structure_of_texts_is_kept_in_step() -> None:
         for line in path.read_text(encoding="utf-8").splitlines()
         if re.search(r"= InEveryLanguage\(", line)
     ]
-    assert len(made) == len(SOURCES), "enter the new structure in tools/catalogues.py"
+    assert len(made) == len(SOURCES), "enter the new structure in tests/catalogues.py"
 
 
 def test_there_is_a_catalogue_for_every_language_and_no_other() -> None:
