@@ -88,7 +88,8 @@ def read_vehicle_list(text: str, site: Site, known: Fleet) -> VehicleList | list
     problems = [*_cells_that_cannot_be(sheet), *_unknown_kinds(sheet)]
     keepers: dict[str, str] = {}
     filled = _filled(sheet, site, keepers)
-    bays = tuple(dict.fromkeys((*site.bays, *(bay for bay in _column(filled, "bay") if bay))))
+    listed = (bay for bay in _column(filled, "bay") if bay and ".." not in bay)
+    bays = tuple(dict.fromkeys((*site.bays, *listed)))
     people = {person.key for person in known.people}
     standing_in = tuple(
         Person(key=key, name=name, duty=Duty.OWNER)
@@ -229,6 +230,8 @@ def _cells_that_cannot_be(sheet: Sheet) -> list[Problem]:
                 what, mend = f"the cell has {len(cell)} letters.", "Use fewer than 120."
             elif any(unicodedata.bidirectional(c) in _TURNS for c in cell):
                 what, mend = "the cell has a mark that turns the direction of writing.", "Type it."
+            elif sheet.fields[place] == "bay" and ".." in cell:
+                what, mend = f"{cell.strip()!r} cannot be a bay.", "Give each bay a row of its own."
             else:
                 continue
             found.append(Problem(line=line, column=where.column(place), what=what, mend=mend))

@@ -181,3 +181,9 @@ def test_a_vehicle_that_is_there_keeps_what_a_list_does_not_ask() -> None:
     other = read_vehicle_list("A-01;X99;van\n", site, known)
     assert isinstance(other, VehicleList)
     assert other.vehicles[0].heat == ()  # another kind of vehicle begins anew
+
+
+def test_a_range_is_no_bay() -> None:
+    problem = problems("A-01..A-03;K47\n")[0]
+    assert "'A-01..A-03' cannot be a bay" in problem
+    assert "a row of its own" in problem
