@@ -2,11 +2,11 @@
 
 Run by ``make bench``, or ``python tests/bench/bench_winters.py SEEDS``. Every vehicle is filled
 once a week; an owner reads at 18:00 or a crew at 07:40; the cost ratio is 0.1 unless another is
-named. DEVELOPERS.md keeps what was measured last. Figures to reach: whole vehicles missed at most
-1.5 %, false at most 40 % of the calls, value
+named. Figures to reach: whole vehicles missed at most 1.5 %, false at most 40 % of the calls, value
 at least 0.45; single vessels missed at most 3 %, false at most 22 %, value at least 0.70; two calls
 a spell to whom never answers; three messages a winter to whom answers and stays drained. The bound
-is the same physics on members by the very law the forecasts were made with.
+is the same physics on members by the very law the forecasts were made with. DEVELOPERS.md keeps
+what was measured last.
 """
 
 import sys
