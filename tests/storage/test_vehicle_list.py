@@ -184,6 +184,6 @@ def test_a_vehicle_that_is_there_keeps_what_a_list_does_not_ask() -> None:
 
 
 def test_a_range_is_no_bay() -> None:
-    problem = problems("A-01..A-03;K47\n")[0]
+    problem = problems("A-01..A-03;K47;van\n")[0]
     assert "'A-01..A-03' cannot be a bay" in problem
     assert "a row of its own" in problem
