@@ -11,6 +11,7 @@ from frostwatch.errors import FleetError
 
 if TYPE_CHECKING:
     from frostwatch.fleet.fleet import Fleet
+    from frostwatch.fleet.vehicles import Vehicle
     from frostwatch.records.entries import Entry
     from frostwatch.storage.ledger import SqlLedger
 
@@ -65,13 +66,14 @@ def _import_one(ledger: "SqlLedger", file: Path, *, replace: bool) -> str:
         if isinstance(read, list):
             raise _refused(file, read)
         fleet = read.fleet
+        before = _vehicles(ledger)
         ledger.save_fleet(
             sites=fleet.sites,
             people=fleet.people,
             vehicles=fleet.vehicles,
             remove_others=replace,
         )
-        added = _add_new(ledger, read.entries)
+        added = _add_new(ledger, read.entries) + _note_changes(ledger, before, fleet.vehicles)
         return (
             f"{len(fleet.sites)} sites, {len(fleet.people)} people, "
             f"{len(fleet.vehicles)} vehicles, {added}"
@@ -85,8 +87,32 @@ def _import_one(ledger: "SqlLedger", file: Path, *, replace: bool) -> str:
     sheet = read_vehicle_sheet(text, known)
     if isinstance(sheet, list):
         raise _refused(file, sheet)
+    before = _vehicles(ledger)
     ledger.save_fleet(vehicles=sheet.vehicles)
-    return f"{len(sheet.vehicles)} vehicles"
+    return f"{len(sheet.vehicles)} vehicles{_note_changes(ledger, before, sheet.vehicles)}"
+
+
+def _vehicles(ledger: "SqlLedger") -> Sequence["Vehicle"]:
+    from frostwatch.wiring import utc_now
+
+    return ledger.load(utc_now()).vehicles
+
+
+def _note_changes(
+    ledger: "SqlLedger", before: Sequence["Vehicle"], after: Sequence["Vehicle"]
+) -> str:
+    """Record who changed hands or place, and say what follows from it."""
+    from frostwatch.service.fleet_changes import happenings
+    from frostwatch.wiring import utc_now
+
+    entries = happenings(before, after, utc_now())
+    ledger.add_entries(entries)
+    lines = [
+        f"{entry.vehicle}: {entry.event}, {entry.note}: look at its water and record it anew, or "
+        f"frostwatch record {entry.vehicle} --take-back NUMBER --by {entry.by}"
+        for entry in entries
+    ]
+    return "".join(f"\n  {line}" for line in lines)
 
 
 def _add_new(ledger: "SqlLedger", entries: Sequence["Entry"]) -> str:

@@ -167,3 +167,55 @@ def test_an_export_can_be_cut_short(shell: Cli, fleet: Path) -> None:
 
     assert ran.out == "[[site]]\n"
     assert ran.err == ""
+
+
+OWNERS = """
+[[person]]
+key = "ned"
+duty = "owner"
+
+[[person]]
+key = "maelle"
+duty = "owner"
+
+[[site]]
+key = "other"
+kind = "yard"
+latitude = 54.0
+longitude = -2.0
+time_zone = "Europe/London"
+operator = "ailsa"
+"""
+
+
+def test_a_vehicle_that_changes_hands_or_place_is_unknown_until_somebody_looks(
+    cli: Cli, at_home: Path
+) -> None:
+    kept = FLEET_TOML.replace('layout = "panel-van"', 'layout = "panel-van"\nkeeper = "ned"')
+    (at_home / "a.toml").write_text(kept + OWNERS, encoding="utf-8")
+    sold = kept.replace('keeper = "ned"', 'keeper = "maelle"')
+    (at_home / "b.toml").write_text(sold + OWNERS, encoding="utf-8")
+    moved = sold.replace('key = "Y03"\nsite = "cold-rigg"', 'key = "Y03"\nsite = "other"')
+    (at_home / "c.toml").write_text(moved + OWNERS, encoding="utf-8")
+    assert cli("import", "a.toml").status == 0
+    cli("record", "Y03", "drained", "--seen", "--by", "ned")
+
+    assert "keeper change" not in cli("import", "a.toml").out
+    ran = cli("import", "b.toml")
+
+    assert ran.status == 0, ran.err
+    assert "Y03: keeper change, from ned to maelle: look at its water" in ran.out
+    known = cli("record", "Y03", "--json").json
+    assert {one["unsure"] for one in known["circuits"]} == {"may have been re-wetted"}
+    cli("record", "Y03", "drained", "--seen", "--by", "maelle")
+    assert "Y03: moved, from cold-rigg to other" in cli("import", "c.toml").out
+    assert "let it drip a second time" in cli("record", "Y03").out
+
+
+def test_a_keeper_entered_for_the_first_time_is_no_change(cli: Cli, at_home: Path) -> None:
+    (at_home / "a.toml").write_text(FLEET_TOML + OWNERS, encoding="utf-8")
+    kept = FLEET_TOML.replace('layout = "panel-van"', 'layout = "panel-van"\nkeeper = "ned"')
+    (at_home / "b.toml").write_text(kept + OWNERS, encoding="utf-8")
+    cli("import", "a.toml")
+
+    assert "keeper change" not in cli("import", "b.toml").out
