@@ -309,3 +309,28 @@ def test_no_answer_is_needed_to_stop_only_a_done_from_anybody_with_the_vehicle()
     done = Answer(vehicle="M1", by="jean", kind=AnswerKind.DONE, at=on(0, 19))
     days = replay(on(2, 2), readings(0, 2), days=Days(answers=[done]))
     assert days.kinds() == ["work order"]
+
+
+@pytest.mark.parametrize(("count", "called"), [(10, False), (40, True)])
+def test_work_that_tomorrows_slot_cannot_hold_is_called_for_today(count: int, called: bool) -> None:
+    # 18 min a full van and 8 for its waste (estimates of the trade); one person, 7.4 h of light.
+    tuesday = on(0, 7 + 2 / 3)  # ice comes in the night to Thursday: Wednesday's slot would do
+    bays = builders.bay_names(count)
+    night = a_night(tuesday, on(2, 2))
+    vans = [a_van(f"Y{n:02d}", bay=bays[n], night=night) for n in range(count)]
+    found = judge(a_view(tuesday, *vans, site=builders.a_site(crew=1)), tuesday)
+    assert kinds(found) == (["work order"] if called else [])
+    reason = Reason.DOES_NOT_FIT if called else Reason.LATER_SLOT
+    assert set(reasons(found)) == {reason}
+
+
+def test_a_call_is_made_once_more_when_the_chance_has_risen_above_one_half() -> None:
+    lead = builders.an_operator(reading=(time(7, 40),))
+    days = Days()
+    for now, harm, share in (
+        (on(1, 7 + 2 / 3), on(2, 2), 0.2),
+        (on(2, 7 + 2 / 3), on(3, 2), 0.8),
+    ):
+        van = a_van(night=a_night(now, harm, share=share))
+        days.judge(a_view(now, van, people=[lead]), now)
+    assert [reason for *_, reason in days.said] == ["first", "more likely than when first told"]
