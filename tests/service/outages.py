@@ -17,7 +17,7 @@ from frostwatch.fleet.people import Slot
 from frostwatch.fleet.sites import Shift
 from frostwatch.fleet.vehicles import Circuit
 from frostwatch.heatloss.solve import solve
-from frostwatch.messages.wording.draft import Draft
+from frostwatch.messages.wording.draft import Draft, Kind
 from frostwatch.ports import Message
 from frostwatch.records.entries import Entry, State
 from frostwatch.service.kit import Kit
@@ -118,12 +118,14 @@ class Night:
         unusable: passes from the outage's begin on without a usable forecast.
         providers: whose frames were leaned on from then on.
         zone: local time there.
+        left_alone: vehicles of which was said that it is too late: leave it alone.
     """
 
     calls: Mapping[str, Sequence[Draft]]
     unusable: int
     providers: frozenset[str]
     zone: ZoneInfo
+    left_alone: frozenset[str]
 
 
 def troubles() -> Iterator[FetchFailure]:
@@ -163,7 +165,7 @@ def live_night(place: Place, day: datetime, *, outage: bool, half: int = 0) -> N
     )
     memory = Memory()
     calls: dict[str, list[Draft]] = {van: [] for van in VANS}
-    unusable, providers = 0, set()
+    unusable, providers, left = 0, set(), set()
     for now in moments(place, day):
         report = run_pass(kit, now, memory=memory)
         (work,) = report.sites
@@ -175,7 +177,15 @@ def live_night(place: Place, day: datetime, *, outage: bool, half: int = 0) -> N
             if draft.kind in ACT_KINDS:
                 for van in draft.vehicles:
                     calls[van].append(draft)
-    return Night(calls=calls, unusable=unusable, providers=frozenset(providers), zone=place.local)
+            if draft.kind is Kind.LEAVE_ALONE:
+                left |= set(draft.vehicles)
+    return Night(
+        calls=calls,
+        unusable=unusable,
+        providers=frozenset(providers),
+        zone=place.local,
+        left_alone=frozenset(left),
+    )
 
 
 def frost_days(place: Place, first: datetime, last: datetime) -> list[datetime]:
