@@ -8,6 +8,7 @@ from frostwatch.advice.handover import Case, Plan, Trouble
 from frostwatch.advice.handover_steps import PlanStep
 from frostwatch.advice.hazards import Hazard, each_once, hazards_of
 from frostwatch.advice.heat_sources import is_allowed
+from frostwatch.advice.jobs import is_open
 from frostwatch.advice.overrun import Progress
 from frostwatch.advice.shared import Shared
 from frostwatch.advice.shared_board import Conflict
@@ -114,6 +115,14 @@ class PlanWords:
 
     def _mind(self, plan: Plan, case: Case) -> Iterator[str]:
         text = self.texts.plan
+        if is_open(case.water):
+            yield text["wet now"]
+        post = next((p for p in case.site.posts if p.name == case.vehicle.post), None)
+        if post is not None and plan.draws_w > post.power_w:
+            have, need = (
+                self.speech.number(watts / 1000.0, 1) for watts in (post.power_w, plan.draws_w)
+            )
+            yield text["post weak"].format(post=post.name, have=have, need=need)
         if plan.begins is not None and before_hours(plan.begins, case.site):
             yield text["before hours"].format(begins=self.hour(plan.begins))
         if not is_allowed(plan.source, case.site):

@@ -12,9 +12,12 @@ from frostwatch.advice.shared import choice_of
 from frostwatch.advice.shared_board import conflicts_of
 from frostwatch.advice.shared_order import order_for
 from frostwatch.advice.ways_out import ways_out
-from frostwatch.fleet.heat import Fuel
+from frostwatch.fleet.heat import Fuel, Post
 from frostwatch.fleet.people import Language
+from frostwatch.fleet.vehicles import Circuit
 from frostwatch.messages.wording.plans import PLANS
+from frostwatch.records.entries import Evidence, State
+from frostwatch.records.standing_water import CircuitWater
 from tests.advice.handovers import AT, ELECTRIC, GAS_6, NOW, a_case, steady_air
 from tests.builders import a_drive, a_forecourt
 
@@ -77,6 +80,29 @@ def test_an_hour_before_work_begins_and_a_burner_that_is_not_allowed_are_told() 
     assert before_hours(AT, a_forecourt()) is False
     assert before_hours(AT - timedelta(hours=4), a_forecourt()) is True
     assert before_hours(AT - timedelta(hours=4), a_drive()) is False
+
+
+def test_a_weak_post_and_a_vehicle_that_may_be_wet_are_told() -> None:
+    weak = a_forecourt(posts=(Post(name="3", amps=6.0), Post(name="4", amps=16.0)))
+    full = CircuitWater(
+        circuit=Circuit.FRESH_TANK,
+        state=State.FULL,
+        evidence=Evidence.SEEN,
+        since=NOW,
+        by="rz",
+        litres_soon_l=90.0,
+        litres_cost_l=90.0,
+    )
+
+    def said(post: str, water: tuple[CircuitWater, ...] = ()) -> str:
+        case = a_case(steady_air(0.0), site=weak, post=post, water=water)
+        plan = plan_for(case, ELECTRIC)
+        return " ".join(words_for(Language.EN, weak, NOW).facts(plan, case))
+
+    assert "Post 3 gives 1.4 kW, this draws 2.8 kW" in said("3")
+    assert "draws 2.8 kW" not in said("4")
+    assert "recorded wet" not in said("4")
+    assert "recorded wet" in said("4", (full,))
 
 
 @pytest.mark.parametrize("language", Language)

@@ -60,6 +60,9 @@ PLAN = {
     "uses": "Heat until then: {kwh} kWh and the hot water, {amount}.",
     "before hours": "That is before anybody is at work: somebody must come at {begins}.",
     "not allowed": "This place does not let people heat with gas.",
+    "post weak": "Post {post} gives {have} kW, this draws {need} kW: less, or another post.",
+    "wet now": "It is recorded wet, or nobody knows: look before you heat, and after a frost keep "
+    "to the order of the thaw check.",
     "others": "Heat from, and heating on by, for the same hour:",
     "cannot": "cannot",
     "way indoors": "Bring it into a warm building by {by}.",
