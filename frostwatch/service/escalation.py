@@ -1,6 +1,7 @@
 """Telling whoever runs a place that an urgent message reached nobody."""
 
-from collections.abc import Mapping
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
@@ -20,6 +21,7 @@ from frostwatch.advice.slots import Diary
 from frostwatch.errors import FrostwatchError
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
+from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.ports import Book, MessageStatus
 from frostwatch.service.kit import Kit
 from frostwatch.service.letters import messages_for
@@ -41,9 +43,14 @@ def escalate(kit: Kit, book: Book, memory: Memory, now: datetime) -> Book:
         The book with those calls marked: each is told once.
     """
     changed: dict[str, tuple[Reminder, ...]] = {}
+    there: defaultdict[str, list[Vehicle]] = defaultdict(list)
+    for vehicle in book.vehicles:
+        there[vehicle.site].append(vehicle)
     for site in book.sites:
+        if not book.reminders.get(site.key):
+            continue
         try:
-            told = _tell_site(kit, book, site, memory, now)
+            told = _tell_site(kit, book, site, there[site.key], memory, now)
         except FrostwatchError as fault:
             log.error("unreached people not told of", site=site.key, cause=str(fault))
             continue
@@ -56,11 +63,11 @@ def escalate(kit: Kit, book: Book, memory: Memory, now: datetime) -> Book:
 
 
 def _tell_site(
-    kit: Kit, book: Book, site: Site, memory: Memory, now: datetime
+    kit: Kit, book: Book, site: Site, there: Sequence[Vehicle], memory: Memory, now: datetime
 ) -> tuple[Reminder, ...]:
     """What is told at one site, kept; the matters it is about, marked."""
     matters = book.reminders.get(site.key, ())
-    vehicles = {one.key: one for one in book.vehicles if one.site == site.key} if matters else {}
+    vehicles = {one.key: one for one in there}
     answers = [a for key in vehicles for a in book.answers.get(key, ())]
 
     def holds_water(key: str) -> bool:
@@ -77,15 +84,20 @@ def _tell_site(
         diary = Diary(person=to, site=site)
         due = [call for call in calls if now >= told_at(call, diary) and not diary.is_quiet(now)]
         if due:
-            marked += _tell(kit, book, site, to, due, now)
+            marked += _tell(kit, book, site, there, to, due, now)
     return tuple(marked)
 
 
 def _tell(
-    kit: Kit, book: Book, site: Site, to: Person, due: list[Unanswered], now: datetime
+    kit: Kit,
+    book: Book,
+    site: Site,
+    there: Sequence[Vehicle],
+    to: Person,
+    due: list[Unanswered],
+    now: datetime,
 ) -> list[Reminder]:
-    own = [vehicle for vehicle in book.vehicles if vehicle.site == site.key]
-    draft = draft_of(due, site, to, people=book.people, vehicles=own, now=now)
+    draft = draft_of(due, site, to, people=book.people, vehicles=there, now=now)
     matters = [call.told(now) for call in due]
     kit.ledger.keep_messages(
         site.key,

@@ -5,6 +5,7 @@ in their stead, as if they worked there, until somebody is entered; and the log 
 the place.
 """
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -52,15 +53,17 @@ def unattended(book: Book) -> Mapping[str, Unattended]:
         for key in person.sites
     }
     owners = {key for key, person in reachable.items() if person.duty is Duty.OWNER}
-    found = {}
-    for site in book.sites:
-        if site.key in staffed or site.operator in reachable:
-            continue
-        left = [v for v in book.vehicles if v.site == site.key and v.keeper not in owners]
-        if left:
-            told = tuple(_working_at(site, person) for person in _operators(book, reachable))
-            found[site.key] = Unattended(site=site, count=len(left), told=told)
-    return found
+    left = Counter(vehicle.site for vehicle in book.vehicles if vehicle.keeper not in owners)
+    instead = _operators(book, reachable)
+    return {
+        site.key: Unattended(
+            site=site,
+            count=left[site.key],
+            told=tuple(_working_at(site, person) for person in instead),
+        )
+        for site in book.sites
+        if left[site.key] and site.key not in staffed and site.operator not in reachable
+    }
 
 
 def _operators(book: Book, reachable: Mapping[str, Person]) -> Sequence[Person]:
