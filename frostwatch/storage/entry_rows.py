@@ -84,11 +84,11 @@ def of_vehicle(connection: Connection, vehicle: str) -> tuple[Linked, ...]:
 def of_those_recorded_since(
     connection: Connection, site: str, since: datetime, now: datetime
 ) -> dict[str, tuple[Entry, ...]]:
-    """Entries of the vehicles of a site about which something arrived later than ``since``."""
+    """Entries of the vehicles of a site about which something arrived at ``since`` or later."""
     touched = (
         select(_entry.c.vehicle)
         .where(
-            _entry.c.received_at > since,
+            _entry.c.received_at >= since,
             _entry.c.received_at <= now,
             _entry.c.vehicle.in_(vehicles_at([site])),
         )

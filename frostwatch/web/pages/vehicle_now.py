@@ -47,7 +47,7 @@ def vehicle_now(file: VehicleFile, now: datetime) -> VehicleNow:
     """
     key, board = file.vehicle.key, file.board
     entries = tuple(linked.entry for linked in file.record if linked.entry.received_at <= now)
-    is_new = board is None or any(entry.received_at > board.at for entry in entries)
+    is_new = board is None or any(entry.received_at >= board.at for entry in entries)
     alone = Yard(
         site=file.site,
         board=board,

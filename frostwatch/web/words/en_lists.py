@@ -281,6 +281,7 @@ LISTS: dict[str, Leaf] = {
     "roll.paper": "On paper",
     "roll.print": "Print the roll",
     "roll.tags": "Print tags",
+    "roll.list.hear": "Every vehicle with its marks",
     "roll.list": "Every vehicle",
     "roll.open": "wet, in walking order",
     "roll.to_round": "Open the round",
