@@ -330,6 +330,18 @@ def test_a_body_shorter_than_announced_is_a_trouble_of_the_line(
     assert failure(provider.fetch([HERE], now=now)[HERE.key]).kind is FailureKind.UNREACHABLE
 
 
+def test_a_line_that_fails_is_told_without_the_librarys_own_names(
+    now: datetime, naps: list[float]
+) -> None:
+    server = OpenMeteoServer(
+        "api", user_agent="t", use=Use.PRIVATE, base_url="http://127.0.0.1:9", sleep=naps.append
+    )
+    failure = OpenMeteo(server).fetch([HERE], now=now)[HERE.key]
+    assert isinstance(failure, FetchFailure)
+    assert "no connection: Connection refused" in failure.message
+    assert "HTTPConnection" not in failure.message
+
+
 def test_a_server_that_is_not_there_is_unreachable(now: datetime, naps: list[float]) -> None:
     nobody = OpenMeteo(
         OpenMeteoServer(

@@ -1,5 +1,6 @@
 """One polite GET: short time-outs, few retries, never more than one at a time per provider."""
 
+import re
 import threading
 import time
 from collections.abc import Callable, Mapping
@@ -97,7 +98,7 @@ class Asker:
                 try:
                     answer = self._once(url, headers or {})
                 except (requests.RequestException, UnreachableError) as broken:
-                    trouble = f"{type(broken).__name__}: {broken}"
+                    trouble = _in_words(broken)
                     continue
                 if answer.status in RETRIED and "retry-after" not in answer.headers:
                     trouble = f"HTTP {answer.status}: {answer.words}"
@@ -144,3 +145,13 @@ def retry_after(answer: Answer, now: datetime) -> datetime | None:
     if text.isdigit():
         return now + timedelta(seconds=min(int(text), 86_400))
     return http_date(text) if text else None
+
+
+def _in_words(trouble: Exception) -> str:
+    """What went wrong on the line, without the library's own names around it."""
+    words = str(trouble)
+    if isinstance(trouble, requests.Timeout):
+        return "no answer in time"
+    if (refused := re.search(r"\[Errno -?\d+\] ([^'\")]+)", words)) is not None:
+        return f"no connection: {refused[1]}"
+    return f"{type(trouble).__name__}: {words}"
