@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from frostwatch.messages.channels import AppriseChannels
     from frostwatch.ports import ReplyStore, TerrainStore
+    from frostwatch.service.first_look import Scout
     from frostwatch.storage.ledger import SqlLedger
     from frostwatch.weather.asking import Parser, Provider
     from frostwatch.weather.cache import PlaceHeights, WeatherCache
@@ -242,7 +243,7 @@ def open_kit(settings: Settings, sleep: Sleep = time.sleep) -> tuple[Kit, "SqlLe
     return kit, ledger
 
 
-def build_pages(settings: Settings, ledger: "SqlLedger") -> "FastAPI":
+def build_pages(settings: Settings, kit: Kit, ledger: "SqlLedger") -> "FastAPI":
     """The app of the pages."""
     from frostwatch.web.app import build_app
 
@@ -251,6 +252,23 @@ def build_pages(settings: Settings, ledger: "SqlLedger") -> "FastAPI":
         utc_now,
         public_url=settings.public_url,
         replies_token=settings.web.replies_token.get_secret_value(),
+        scout=_scout(settings, kit),
+        allow_private=settings.messages.allow_private_addresses,
+    )
+
+
+def _scout(settings: Settings, kit: Kit) -> "Scout":
+    """What looks at places before they are entered; Open-Meteo is asked only if it is set."""
+    from functools import partial
+
+    from frostwatch.service.first_look import Scout
+
+    if ProviderChoice.OPEN_METEO not in settings.weather.providers:
+        return Scout(kit=kit)
+    return Scout(
+        kit=kit,
+        places=partial(open_meteo_server, "geocoding-api", settings),
+        heights=partial(open_meteo_server, "api", settings),
     )
 
 

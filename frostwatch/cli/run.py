@@ -79,7 +79,7 @@ def _serve(settings: "Settings", *, pages: bool) -> None:
         host=platform.node(),
     )
     try:
-        with _pages(settings, ledger, wanted=pages):
+        with _pages(settings, kit, ledger, wanted=pages):
             service.pass_once()
             service.send_once()
             service.run(stop)
@@ -88,7 +88,9 @@ def _serve(settings: "Settings", *, pages: bool) -> None:
 
 
 @contextmanager
-def _pages(settings: "Settings", ledger: "SqlLedger", *, wanted: bool) -> Iterator[None]:
+def _pages(
+    settings: "Settings", kit: "Kit", ledger: "SqlLedger", *, wanted: bool
+) -> Iterator[None]:
     """Serve the pages meanwhile; what they need is loaded only then."""
     if not (wanted and settings.web.port):
         yield
@@ -96,7 +98,7 @@ def _pages(settings: "Settings", ledger: "SqlLedger", *, wanted: bool) -> Iterat
     from frostwatch.web.serving import listening_at, serving
     from frostwatch.wiring import build_pages
 
-    app, web = build_pages(settings, ledger), settings.web
+    app, web = build_pages(settings, kit, ledger), settings.web
     with listening_at(web.address, web.port) as door, serving(app, door, proxies=web.proxies):
         _log_first_code(app, settings.public_url or f"http://{_host(web.address)}:{web.port}")
         yield

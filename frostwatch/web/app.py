@@ -8,6 +8,7 @@ from starlette.responses import JSONResponse, PlainTextResponse, RedirectRespons
 
 from frostwatch.ports.accounts import Account
 from frostwatch.service.demo_stage import Stage
+from frostwatch.service.first_look import Scout
 from frostwatch.storage.ledger import SqlLedger
 from frostwatch.web import pages, static_files
 from frostwatch.web.answers import replies, routes
@@ -17,6 +18,8 @@ from frostwatch.web.demo import install_demo
 from frostwatch.web.door import install_door
 from frostwatch.web.rights import Rights, install
 from frostwatch.web.rights.desk import demo_account
+from frostwatch.web.set_up import routes as set_up
+from frostwatch.web.set_up.room import SetUpRoom
 
 
 def build_app(
@@ -27,6 +30,8 @@ def build_app(
     replies_token: str = "",
     stand_in: Account | None = None,
     demo: Stage | None = None,
+    scout: Scout | None = None,
+    allow_private: bool = False,
 ) -> FastAPI:
     """The app over a ledger.
 
@@ -37,6 +42,8 @@ def build_app(
         replies_token: what a gateway shows that hands over replies; "" takes none.
         stand_in: who everybody counts as that is not signed in; for the demo alone.
         demo: the demo that is shown.
+        scout: looks at places before they are entered; None where none can be entered here.
+        allow_private: whether people may be reached inside this host's own network.
     """
     app = FastAPI(title="frostwatch", docs_url=None, redoc_url=None, openapi_url=None)
     rights = Rights(
@@ -64,6 +71,15 @@ def build_app(
     app.add_api_route("/healthz", healthy, methods=["GET", "HEAD"], include_in_schema=False)
     app.add_api_route("/favicon.ico", no_picture, methods=["GET", "HEAD"], include_in_schema=False)
     app.add_api_route("/robots.txt", robots, methods=["GET", "HEAD"], include_in_schema=False)
+    if scout is not None:
+        app.state.set_up = SetUpRoom(
+            ledger=ledger,
+            scout=scout,
+            clock=clock,
+            allow_private=allow_private,
+            address=public_url,
+        )
+        app.include_router(set_up.router)
     install_api(app, ledger, clock)
     install_door(app)
     return app

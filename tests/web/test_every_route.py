@@ -17,6 +17,7 @@ from starlette.testclient import TestClient
 
 from frostwatch.ports.accounts import Account, Role
 from frostwatch.records.entries import State
+from frostwatch.service.first_look import Scout
 from frostwatch.service.pass_ import run_pass
 from frostwatch.service.walking import release_round
 from frostwatch.storage.tables import Base
@@ -115,7 +116,12 @@ def routes_of(routes: Any, prefix: str = "") -> Iterator[tuple[str, str]]:
 
 def app_of(stage: Stage, who: Account | None) -> FastAPI:
     return build_app(
-        stage.world.ledger, stage.clock, public_url=URL, replies_token="x" * 24, stand_in=who
+        stage.world.ledger,
+        stage.clock,
+        public_url=URL,
+        replies_token="x" * 24,
+        stand_in=who,
+        scout=Scout(kit=stage.world.kit),
     )
 
 
@@ -188,6 +194,7 @@ def test_the_walk_finds_every_route_of_the_app(stage: Stage) -> None:
     found = set(routes_of(app_of(stage, None).routes))
 
     assert {("GET", "/round"), ("POST", "/round/release"), ("POST", "/a/{code}")} <= found
+    assert {("POST", "/set-up/look"), ("POST", "/api/entries")} <= found
     assert {method for method, _ in found} <= set(METHODS)
 
 

@@ -1,6 +1,6 @@
 """What a page asks for: its visitor, a right, a form that was checked."""
 
-from collections.abc import Callable
+from collections.abc import AsyncIterator, Callable
 from typing import Annotated, Any
 
 from fastapi import Depends, Request
@@ -96,7 +96,16 @@ async def checked_form(request: Request) -> FormData:
     return form
 
 
-CheckedForm = Annotated[FormData, Depends(checked_form)]
+async def _checked_and_closed(request: Request) -> AsyncIterator[FormData]:
+    """The same; its files are closed behind it."""
+    form = await checked_form(request)
+    try:
+        yield form
+    finally:
+        await form.close()
+
+
+CheckedForm = Annotated[FormData, Depends(_checked_and_closed)]
 
 
 def sign_device_in(response: Response, rights: Rights, session: Session, secret: str) -> None:

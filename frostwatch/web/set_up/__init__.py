@@ -1,5 +1,5 @@
-"""Entering a place: what was typed, what it means, and everything in it that must be put right.
+"""Entering a place from nothing: where it is, what stands there, who looks after it, a first look.
 
-Nothing here reads a clock, a file or the network. A step's fields are kept as they were typed, so
-that nothing is lost; what they mean is worked out from them each time.
+What was typed is kept as it was typed; nothing of it is entered, and nobody is written to, before
+the first look is confirmed.
 """
