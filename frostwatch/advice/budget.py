@@ -20,7 +20,7 @@ CALLS = frozenset({Kind.WORK_ORDER, Kind.LAST_CALL})
 FREE = frozenset({Kind.ROLL, Kind.SEASON})
 """Kinds that say nothing about a spell."""
 PRESSING = frozenset({Kind.WORK_ORDER, Kind.LAST_CALL, Kind.LEAVE_ALONE, Kind.THAW_CHECK})
-"""Kinds of which staff are told at least one a day, whatever else was sent."""
+"""Kinds of which staff are told at least one a day, whatever else was sent; of calls too."""
 MUST = frozenset({Kind.NO_FORECAST})
 """Kinds that staff are told whatever else was sent."""
 
@@ -64,11 +64,16 @@ class Budget:
         return left > 1
 
     def _staff_may_hear(self, kind: Kind, now: datetime) -> bool:
-        """Two a day; what does not press leaves the second for what may."""
+        """Two a day; what does not press leaves the second for what may.
+
+        A third goes out where none of its sort did: what is to be done by an hour must not wait
+        because two messages said what to leave alone.
+        """
         sent = self._sent_on(now)
-        if kind in PRESSING:
-            return len(sent) < STAFF_A_DAY or not any(said.kind in PRESSING for said in sent)
-        return len(sent) < STAFF_A_DAY - 1
+        if kind not in PRESSING:
+            return len(sent) < STAFF_A_DAY - 1
+        alike = CALLS if kind in CALLS else PRESSING
+        return len(sent) < STAFF_A_DAY or not any(said.kind in alike for said in sent)
 
     def left_after(self, kind: Kind) -> bool:
         """Whether an owner can be told one more thing in this spell after this one."""

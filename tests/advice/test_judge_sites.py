@@ -110,6 +110,19 @@ def test_a_yard_is_sent_at_most_two_messages_a_day() -> None:
     assert len(days.said) == 2
 
 
+def test_the_first_call_of_a_day_goes_out_after_two_messages_of_what_to_leave_alone() -> None:
+    days = Days()
+    people = [builders.an_operator(reading=(time(7, 40), time(10), time(12), time(15)))]
+    frozen = on(1, 7.7)
+    late = a_van("Y01", bay="A-01", night=a_night(frozen, frozen - 6 * HOUR))
+    more = a_van("Y02", bay="A-02", night=a_night(on(1, 10), on(1, 4)))
+    filled = a_van("Y03", bay="A-03", night=a_night(on(1, 12), on(2, 2)))
+    days.judge(a_view(frozen, late, people=people), frozen)
+    days.judge(a_view(on(1, 10), late, more, people=people), on(1, 10))
+    days.judge(a_view(on(1, 12), late, more, filled, people=people), on(1, 12))
+    assert days.kinds() == ["leave alone", "leave alone", "work order"]
+
+
 def test_an_owner_is_sent_at_most_three_messages_a_spell() -> None:
     days = replay(on(2, 2), readings(0, 1))
     for now in (on(2, 7), on(2, 11.25), on(3, 11.25), on(4, 11.25), on(4, 12)):
