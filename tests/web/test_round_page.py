@@ -354,3 +354,34 @@ def test_long_pages_are_packed_for_browsers_that_take_it(cold: Stage) -> None:
     assert "content-encoding" not in plain.headers
     assert int(packed.headers["content-length"]) * 3 < int(plain.headers["content-length"])
     assert headline(packed.text) == headline(plain.text)
+
+
+def test_what_froze_before_the_forecast_ended_is_looked_at_and_not_forgotten() -> None:
+    stage = Stage()
+    vans = a_row(2)
+    stage.enter(vans, [*water(vans[0]), *water(vans[1], state=State.DRAINED)])
+    stage.cold_from(-30.0, lasts=60.0, air_c=-12.0)
+    stage.look()
+    stage.clock.pass_by(hours=31)
+    page = stage.client().get("/round").text
+    assert headline(page) == "Treat tonight, Wed 2 Dec, as frost: 1 of 2 bays is wet or unknown"
+    assert "Look" in words(page)
+    assert "Drain fully" not in words(page)
+
+
+def test_an_hour_that_has_passed_on_a_round_is_told_as_passed() -> None:
+    stage = a_cold_yard()
+    client = stage.client()
+    released(stage, client)
+    stage.clock.pass_by(hours=10)
+    assert "were to be done by Tue 15:30" in headline(client.get("/round").text)
+
+
+def test_a_vehicle_that_stands_alone_is_called_by_its_name() -> None:
+    stage = Stage()
+    vans = a_row(1, name="the panel van")
+    stage.enter(vans, water(*vans))
+    stage.cold_from(30.0)
+    stage.look()
+    page = stage.client().get("/round").text
+    assert headline(page) == "the panel van needs a visit by Tue 15:30"

@@ -26,35 +26,45 @@ class Note:
     urgent: bool = False
 
 
-def notes_of(now: YardNow, tongue: Tongue) -> tuple[Note, ...]:
-    """What is to be minded at a site, the gravest first."""
-    found = [*_forecast(now, tongue), *_service(now, tongue), *_two_records(now, tongue)]
+def notes_of(now: YardNow, tongue: Tongue, *, listed: bool = True) -> tuple[Note, ...]:
+    """What is to be minded at a site, the gravest first.
+
+    Args:
+        now: the site.
+        tongue: language, zone and moment.
+        listed: the page lists vehicles; else it is about one.
+    """
+    one = "" if listed else ".one"
+    found = [*_forecast(now, tongue, one), *_service(now, tongue, one)]
+    found += _two_records(now, tongue)
     return tuple(found)
 
 
-def _forecast(now: YardNow, t: Tongue) -> list[Note]:
+def _forecast(now: YardNow, t: Tongue, one: str) -> list[Note]:
     board = now.yard.board
     if now.sky is Sky.NOT_READ or board is None:
-        return [Note(kind="quiet", text=t("note.reading", place=now.yard.site.name))]
+        return [Note(kind="quiet", text=t(f"note.reading{one}", place=now.yard.site.name))]
     issued = board.basis.issued_at
     age_h = round((now.now - issued) / timedelta(hours=1)) if issued is not None else 0
     if now.sky is Sky.NONE:
         key = "note.none_since" if issued is not None else "note.none"
         values = {"issue": t.hour(issued), "hours": age_h} if issued is not None else {}
-        return [Note(kind="by", text=t(key, **values))]
+        return [Note(kind="by", text=t(key + one, **values))]
     if now.sky is Sky.OLDER and issued is not None:
         return [Note(kind="", text=t("note.older", issue=t.hour(issued), hours=age_h))]
     return []
 
 
-def _service(now: YardNow, t: Tongue) -> list[Note]:
+def _service(now: YardNow, t: Tongue, one: str) -> list[Note]:
     passed, board = now.yard.passed, now.yard.board
     found = []
     if passed is not None and passed.failed_at is not None and passed.cause:
-        text = t("note.failed", at=t.hour(passed.failed_at), cause=passed.cause)
+        text = t(f"note.failed{one}", at=t.hour(passed.failed_at), cause=passed.cause)
         found.append(Note(kind="", text=text, urgent=True))
     elif now.pass_is_late and board is not None:
-        found.append(Note(kind="", text=t("note.late_pass", at=t.hour(board.at)), urgent=True))
+        found.append(
+            Note(kind="", text=t(f"note.late_pass{one}", at=t.hour(board.at)), urgent=True)
+        )
     return found
 
 

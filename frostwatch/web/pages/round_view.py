@@ -123,9 +123,13 @@ class _Round:
             return t("round.headline.none", n=count, all=every, day=t.day(now.now))
         if self._walk is not None:
             left, of = self._open(self._walk)
+            if by is not None and by <= now.now:
+                return t("round.headline.passed", n=left, all=of, by=t.by(by))
             if by is not None:
                 return t("round.headline.walked", n=left, all=of, by=t.by(by))
             return t("round.headline.walked_free", n=left, all=of, at=t.hour(now.now))
+        if every == count == 1:
+            return self._headline_of_one(now.lines[0].name, by)
         if by is not None and by > now.now:
             return t("round.headline", n=count, all=every, by=t.by(by))
         if by is not None:
@@ -134,6 +138,18 @@ class _Round:
         if first is not None:
             return t("round.headline.ahead", n=count, all=every, early=t.early(first))
         return t("round.headline.look", n=count, all=every, day=t.day(now.now))
+
+    def _headline_of_one(self, bay: str, by: datetime | None) -> Markup:
+        """Where one vehicle stands alone it is called by its name."""
+        t, now = self._t, self._now.now
+        if by is not None and by > now:
+            return t("round.headline.one", bay=bay, by=t.by(by))
+        if by is not None:
+            return t("round.headline.one.passed", bay=bay, by=t.by(by))
+        first = self._stops[0].earliest
+        if first is not None:
+            return t("round.headline.one.ahead", bay=bay, early=t.early(first))
+        return t("round.headline.one.look", bay=bay, day=t.day(now))
 
     def _open(self, walk: WalkRound) -> tuple[int, int]:
         stops = stops_now(walk, self._now.yard.presses)

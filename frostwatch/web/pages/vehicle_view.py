@@ -122,7 +122,7 @@ class _Vehicle:
             headline=self._headline(),
             say=self._say(),
             level=shown_level(standing.level, t),
-            notes=notes_of(now.yard, t),
+            notes=notes_of(now.yard, t, listed=False),
             tag=self._tag(),
             marks=tuple(shown(mark, t) for mark in standing.marks),
             is_late=now.line.is_late or standing.level is Level.THAW,

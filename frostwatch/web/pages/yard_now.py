@@ -15,7 +15,7 @@ from frostwatch.errors import FrostwatchError
 from frostwatch.fleet.layouts import layout_of
 from frostwatch.fleet.people import Duty
 from frostwatch.fleet.vehicles import Vehicle
-from frostwatch.messages.wording.draft import Level
+from frostwatch.messages.wording.draft import Job, Level
 from frostwatch.ports.pages import Yard
 from frostwatch.records.entries import Entry
 from frostwatch.records.standing_water import CircuitWater, water_of
@@ -278,8 +278,11 @@ def _under(sky: Sky, line: Line) -> Line:
         return line
     standing = line.standing
     work = line.stop or standing.work
-    if work is None or standing.passing in _STAYS:
+    if work is None or standing.passing is Passing.OWNER:
         return line
+    if standing.passing in _STAYS:
+        # nobody can say whether it is still frozen: look, before anything is touched
+        work = replace(work, job=Job.LOOK)
     bare = replace(work, act_by=None, earliest=None, likely=None, level=Level.NONE, breaks=())
     calm = replace(standing, level=Level.NONE, passing=None, work=bare, valve_at=None)
     return replace(line, stop=bare, standing=calm)

@@ -40,6 +40,14 @@ LISTS: dict[str, Leaf] = {
     "below is every vehicle that is wet or unknown.",
     "note.none_since": "<b>No usable forecast since {issue}, {hours} h.</b> Treat tonight as "
     "frost and check by eye. The list below is every vehicle that is wet or unknown.",
+    "note.reading.one": "Reading the forecast for {place}. Hours follow.",
+    "note.none.one": "<b>No usable forecast.</b> Treat tonight as frost and check by eye.",
+    "note.none_since.one": "<b>No usable forecast since {issue}, {hours} h.</b> Treat tonight as "
+    "frost and check by eye.",
+    "note.failed.one": "<b>The last look at this place failed, {at}.</b> {cause} What stands here "
+    "is from before.",
+    "note.late_pass.one": "<b>Nothing was worked out since {at}.</b> What stands here is from "
+    "then. Ask whoever looks after this service whether it runs.",
     "note.older": "<b>Forecast from {issue}, {hours} h old.</b> We reckon 2 K colder until a new "
     "one is read.",
     "note.failed": "<b>The last look at this place failed, {at}.</b> {cause} The list below is "
@@ -66,6 +74,10 @@ LISTS: dict[str, Leaf] = {
         "{n} of {all} bays needs a visit by {by}",
         "{n} of {all} bays need a visit by {by}",
     ),
+    "round.headline.one": "{bay} needs a visit by {by}",
+    "round.headline.one.passed": "{bay} is still open; it was to be done by {by}",
+    "round.headline.one.ahead": "{bay} may need a visit before {early}",
+    "round.headline.one.look": "{bay} wants a look, any dry hour from {day}",
     "round.headline.passed": Counted(
         "{n} of {all} bays is still open; it was to be done by {by}",
         "{n} of {all} bays are still open; they were to be done by {by}",
