@@ -19,13 +19,17 @@ from playwright.sync_api import Browser, Page, sync_playwright
 
 from frostwatch.service.demo import prepare
 from frostwatch.service.demo_stage import OPENS_AT, SCENES, Stage
+from frostwatch.service.first_look import Scout
+from frostwatch.service.kit import Kit
 from frostwatch.storage.ledger import SqlLedger, open_ledger
 from frostwatch.web.app import build_app
 from frostwatch.web.rights.desk import demo_account
 from frostwatch.web.serving import listening_at, serving
 from frostwatch.wiring import open_kit
 from tests.browser.looks import DESK, PHONE
+from tests.fakes import FakeChannels
 from tests.web.guests import Clock
+from tests.worlds import Weather
 
 CHROMIUM = next(
     (found for name in ("chromium", "chromium-browser") if (found := shutil.which(name))), ""
@@ -140,7 +144,15 @@ def served(database: Path, moment: datetime, *, signed_in: bool) -> Iterator[Liv
     who = demo_account(moment) if signed_in else None
     with listening_at("127.0.0.1", 0) as door:
         url = f"http://127.0.0.1:{door.getsockname()[1]}"
-        with serving(build_app(ledger, clock, public_url=url, stand_in=who), door):
+        kit = Kit(
+            ledger=ledger,
+            outbox=ledger.outbox,
+            channels=FakeChannels(),
+            forecasts=Weather(),
+            members=10,
+        )
+        app = build_app(ledger, clock, public_url=url, stand_in=who, scout=Scout(kit=kit))
+        with serving(app, door):
             yield Live(url=url, ledger=ledger, clock=clock)
     ledger.close()
 
