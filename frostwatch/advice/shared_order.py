@@ -1,8 +1,11 @@
 """An order in which handovers that share crew, posts and power all fit.
 
 It is exact for up to ``EXACT_UP_TO`` vehicles over the choices looked at (sources, heating on every
-quarter of an hour up to four hours earlier or later): the least lateness in all, then the least
-heating for nothing. Beyond that, vehicles are placed one after the other by their hours.
+quarter of an hour up to four hours earlier or later, handed over up to an hour and a half later):
+the least lateness in all, then the least heating for nothing. A search that would take longer than
+a few seconds (four alike at one hour and one pair of hands) gives the best order it found and says
+that a better one may exist. Beyond that number vehicles are placed one after the other by their
+hours.
 """
 
 from collections.abc import Mapping, Sequence
@@ -16,7 +19,7 @@ from frostwatch.fleet.heat import Post
 from frostwatch.fleet.sites import Site
 
 EXACT_UP_TO = 6
-MOST_LOOKS = 20_000
+MOST_LOOKS = 40_000
 """Choices looked at before an order is taken that may not be the best."""
 Cost = tuple[int, float, float]
 """Vehicles left out, minutes late in all, minutes heated for nothing."""

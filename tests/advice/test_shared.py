@@ -203,3 +203,17 @@ def test_hours_of_the_choices_move_with_the_heating() -> None:
     hours: list[datetime] = [c.plan.on_by for c in choices if c.plan.on_by]
     assert max(hours) - min(hours) == timedelta(hours=8)
     assert replace(choices[0], early_min=1.0).cost == (0.0, 1.0)
+
+
+def test_four_alike_at_one_hour_are_put_in_order_and_what_is_not_proven_is_said() -> None:
+    """One pair of hands: half an hour each to hand over, so 0, 30, 60 and 90 minutes late."""
+    site = a_forecourt(crew=1)
+    choices = choices_for(a_case(AIR, site=site, heat=(GAS_6,)))
+    options = {
+        f"D{n}": [replace(c, plan=replace(c.plan, vehicle=f"D{n}")) for c in choices]
+        for n in range(4)
+    }
+    order = order_for(options, site)
+    assert not order.exact
+    assert sorted(choice.late_min for choice in order.choices) == [0.0, 30.0, 60.0, 90.0]
+    assert not conflicts_of(order.choices, site)

@@ -9,8 +9,7 @@ from typing import Any
 
 import pytest
 
-from frostwatch.service.demo import Demo, live_through, prepare
-from frostwatch.wiring import open_kit
+from frostwatch.service.demo import Demo, prepare
 from tests.cli.conftest import Cli
 
 Asked = tuple[str, ...]
@@ -39,7 +38,7 @@ def moment(text: Any) -> datetime:
 
 
 def test_story_07_the_dealer_gets_start_heating_by_times(cli: Cli, asked: Asked) -> None:
-    """D08 at ten: an hour for each source, gates in order, half an hour to spare, a later hour for
+    """The message itself: tests/service/test_demo.py. D08 at ten: an hour for each source, gates in order, half an hour to spare, a later hour for
     whoever goes by the valve alone."""
     said = cli("handover", "D08", *asked, "--json").json
     best, plans = said["best"], {p["source"]["power_w"]: p for p in said["plans"]}
@@ -94,11 +93,3 @@ def test_story_20_first_use_is_the_reverse_of_the_drain_down(
     plan = cli(*hours, *asked, "--json").json
     assert plan["best"]["fits"]
     assert moment(plan["best"]["on_by"]) < at
-
-
-def test_the_stories_messages_go_out_by_themselves(demo: Demo) -> None:
-    kit, ledger = open_kit(demo.settings)
-    live_through(kit, demo)
-    ledger.close()
-    said = (demo.folder / "outbox" / "messages.jsonl").read_text(encoding="utf-8")
-    assert said.count('"kind": "warm-up"') == 2
