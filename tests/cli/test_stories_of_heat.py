@@ -38,7 +38,9 @@ def moment(text: Any) -> datetime:
 
 
 def test_story_07_the_dealer_gets_start_heating_by_times(cli: Cli, asked: Asked) -> None:
-    """The message itself: tests/service/test_demo.py. D08 at ten: an hour for each source, gates in order, half an hour to spare, a later hour for
+    """The message itself: tests/service/test_demo.py.
+
+    D08 at ten: an hour for each source, gates in order, half an hour to spare, a later hour for
     whoever goes by the valve alone."""
     said = cli("handover", "D08", *asked, "--json").json
     best, plans = said["best"], {p["source"]["power_w"]: p for p in said["plans"]}
