@@ -6,10 +6,10 @@ from datetime import datetime
 from fastapi import FastAPI
 
 from frostwatch.storage.ledger import SqlLedger
-from frostwatch.web.pages import roll, round, sheet, vehicle, walk
+from frostwatch.web.pages import roll, round, sheet, vehicle, walk, walk_phone
 from frostwatch.web.pages.room import Room
 
-ROUTERS = (round.router, roll.router, vehicle.router, walk.router, sheet.router)
+ROUTERS = (round.router, roll.router, vehicle.router, walk.router, walk_phone.router, sheet.router)
 
 
 def install(

@@ -1,0 +1,163 @@
+"""What the walk shows: its page, the figures that open it, who walks; and how a press is taken."""
+
+import secrets
+from collections.abc import Mapping
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from fastapi import Request
+from starlette.responses import HTMLResponse
+
+from frostwatch.advice.marks import vessel_of
+from frostwatch.advice.walk import Obstacle, PressKind, WalkRound
+from frostwatch.errors import RecordError
+from frostwatch.fleet.vehicles import Circuit
+from frostwatch.ports.pages import WalkFile
+from frostwatch.service.walking import Pressed, take_press
+from frostwatch.web.pages.room import Room, render, room_of
+from frostwatch.web.pages.rows import named
+from frostwatch.web.pages.walk_state import embedded, walk_state
+from frostwatch.web.pages.walk_view import WalkView, walk_view
+from frostwatch.web.pages.walker import Walker
+from frostwatch.web.rights import Visitor, form_token
+from frostwatch.web.rights.secret import masked
+from frostwatch.web.words import Tongue
+
+ASKS = ("part", "why")
+"""What may be opened at the stop one stands at."""
+
+
+def circuits_of(walk: WalkRound, vehicle: str, vessels: list[str]) -> tuple[Circuit, ...]:
+    """Circuits of a stop that belong to these vessels."""
+    stop = walk.stop_of(vehicle)
+    named = [wet.circuit for wet in stop.stop.wet] if stop is not None else []
+    return tuple(circuit for circuit in named if vessel_of(circuit) in vessels)
+
+
+def take(room: Room, file: WalkFile, pressed: Pressed, walker: Walker) -> bool:
+    """Keep a press; returns whether it was new.
+
+    Raises:
+        RecordError: it does not hold together, or the vehicle is not entered or on this round.
+        FleetError: the vehicle's layout does not hold together.
+    """
+    vehicle = file.vehicles.get(pressed.vehicle)
+    if vehicle is None:
+        raise RecordError(
+            f"{pressed.vehicle[:40]} is not entered any more. Note on paper what you saw, and tell "
+            "whoever runs the place."
+        )
+    return take_press(room.rounds, file.round, pressed, vehicle, by=walker.name, now=room.clock())
+
+
+def tongue_for(visitor: Visitor, file: WalkFile, room: Room) -> Tongue:
+    """The walker's language at the site of a round."""
+    return Tongue(language=visitor.language, zone=file.site.zone, now=room.clock())
+
+
+def walk_page_of(
+    request: Request,
+    visitor: Visitor,
+    file: WalkFile,
+    walker: Walker,
+    *,
+    why: str = "",
+    status: int = 200,
+) -> HTMLResponse:
+    """A round on its way, its end, or that it was handed back.
+
+    Args:
+        request: the request; its query names the stop one wants to stand at.
+        visitor: who asks.
+        file: the round.
+        walker: who walks.
+        why: why the last press was not kept, "" if it was.
+        status: HTTP status.
+    """
+    room = room_of(request)
+    tongue = tongue_for(visitor, file, room)
+    stop = request.query_params.get("stop", "") or _after(request, file)
+    view = walk_view(file, tongue, stop=stop)
+    ask = request.query_params.get("do", "")
+    template = "walk_closed.html" if view.closed else "walk.html"
+    return render(
+        request,
+        template,
+        tongue=tongue,
+        visitor=visitor,
+        place=None,
+        status=status,
+        here="walk",
+        walk=view,
+        walker=walker,
+        state=embedded(state_of(request, file, walker, view, tongue)),
+        site=file.site,
+        ask=ask if ask in ASKS else "",
+        why=why,
+        obstacles=[(one.value, tongue.words.obstacles[one]) for one in Obstacle],
+        new_id=lambda: secrets.token_hex(12),
+    )
+
+
+def fresh_state(
+    request: Request, visitor: Visitor, file: WalkFile, walker: Walker
+) -> Mapping[str, Any]:
+    """The round as a phone keeps it, worked out for this minute."""
+    tongue = tongue_for(visitor, file, room_of(request))
+    return state_of(request, file, walker, walk_view(file, tongue), tongue)
+
+
+def state_of(
+    request: Request, file: WalkFile, walker: Walker, view: WalkView, tongue: Tongue
+) -> Mapping[str, Any]:
+    """The round as a phone keeps it, from a view of it."""
+    return walk_state(
+        view,
+        tongue,
+        walker=named(walker.name, file.people),
+        token=masked(form_token(request)),
+    )
+
+
+def _after(request: Request, file: WalkFile) -> str:
+    """The first open stop behind the one that was pressed last."""
+    here = file.round.stop_of(request.query_params.get("after", ""))
+    if here is None:
+        return ""
+    gone = {press.undoes for press in file.presses if press.kind is PressKind.UNDO}
+    done = {
+        press.vehicle
+        for press in file.presses
+        if press.kind is not PressKind.UNDO and press.id not in gone
+    }
+    behind = (stop.stop.vehicle for stop in file.round.stops if stop.number > here.number)
+    return next((vehicle for vehicle in behind if vehicle not in done), "")
+
+
+def code_page_of(request: Request, visitor: Visitor, *, wrong: bool = False) -> HTMLResponse:
+    """Where the six figures of a round are typed."""
+    return _small(request, visitor, "walk_code.html", wrong=wrong)
+
+
+def who_page_of(
+    request: Request, visitor: Visitor, file: WalkFile, *, wrong: bool = False
+) -> HTMLResponse:
+    """Where somebody without an account says who walks."""
+    return _small(request, visitor, "walk_who.html", wrong=wrong, code=file.round.code)
+
+
+def _small(
+    request: Request, visitor: Visitor, template: str, *, wrong: bool, **values: object
+) -> HTMLResponse:
+    tongue = Tongue(language=visitor.language, zone=ZoneInfo("UTC"), now=room_of(request).clock())
+    return render(
+        request,
+        template,
+        tongue=tongue,
+        visitor=visitor,
+        place=None,
+        status=404 if wrong else 200,
+        here="walk",
+        wrong=wrong,
+        **values,
+    )
