@@ -11,6 +11,7 @@ from frostwatch.fleet.people import Language
 from frostwatch.fleet.vehicles import Circuit
 from frostwatch.messages.wording.draft import Kind
 from frostwatch.records.entries import Evidence, State
+from frostwatch.web.static_files import static_files
 from tests.builders import a_layout, entries_for
 from tests.web.vans import FROST, PUBLIC, THURSDAY, Street, a_row_of_vans, a_street
 
@@ -250,3 +251,12 @@ def test_the_page_speaks_the_readers_language_and_offers_the_others(
         if other is not language:
             assert f'lang="{other.value}" hreflang' in page
             assert f'<html lang="{other.value}">' in street.get(link, lang=other.value).text
+
+
+def test_every_part_of_the_drawing_has_its_style(street: Street) -> None:
+    page = street.get(street.link()).text
+    drawing = page[page.index("<svg") : page.index("</svg>")]
+    style = static_files()["style.css"].body.decode()
+
+    for name in set(re.findall(r'class="([\w-]+)"', drawing)):
+        assert re.search(rf"\.{name}\b", style), name
