@@ -1,5 +1,6 @@
 """Serving the app beside the schedule, in one process."""
 
+import os
 import socket
 import threading
 from collections.abc import Iterator, Sequence
@@ -58,7 +59,8 @@ def listening_at(address: str, port: int) -> Iterator[socket.socket]:
     try:
         door = socket.create_server((address, port), family=family, backlog=2048)
     except (OSError, OverflowError) as failure:
-        cause = getattr(failure, "strerror", None) or str(failure)
+        number = getattr(failure, "errno", None)
+        cause = os.strerror(number) if number else str(failure)
         raise SettingsError(
             f"web.port: the pages cannot be served at {address}, port {port}: {cause}. Choose "
             "another one with web.port or --port, end the program that holds it, or start "

@@ -230,3 +230,27 @@ def test_a_port_that_is_taken_ends_it_at_once_with_the_way_out(home: Path) -> No
     assert f"the pages cannot be served at 127.0.0.1, port {port}" in done.stderr
     assert "--no-pages" in done.stderr
     assert "Traceback" not in done.stderr
+
+
+@pytest.mark.slow
+def test_the_demo_opens_its_yard_and_leads_to_the_other_places(tmp_path: Path) -> None:
+    port = free_port()
+    url = f"http://127.0.0.1:{port}"
+    with subprocess.Popen(
+        [sys.executable, "-m", "frostwatch", "run", "--demo", "--port", str(port)],
+        cwd=tmp_path,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    ) as demo:
+        assert demo.stdout is not None
+        assert f"The demo is at {url}/" in demo.stdout.readline()
+
+        yard = requests.get(f"{url}/", timeout=20)
+        assert "Cold Rigg Yard" in yard.text
+        assert re.search(r"\d+ of 24 bays need a visit by", yard.text)
+        assert "All of it is invented" in yard.text
+        forecourt = requests.get(f"{url}/demo/forecourt", timeout=20)
+        assert "Hinterlach" in forecourt.text
+        demo.send_signal(signal.SIGINT)
+        assert demo.wait(timeout=PATIENCE_S) == 0
