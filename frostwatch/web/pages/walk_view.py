@@ -7,44 +7,16 @@ from datetime import datetime
 from markupsafe import Markup
 
 from frostwatch.advice.board import Standing
-from frostwatch.advice.marks import Mark, vessel_of
 from frostwatch.advice.release import late_vehicles
 from frostwatch.advice.rounds import Stop
 from frostwatch.advice.walk import PressKind, StopNow, stops_now
-from frostwatch.errors import FrostwatchError
-from frostwatch.fleet.layouts import layout_of
-from frostwatch.fleet.vehicles import Circuit, Vehicle
+from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.messages.wording.draft import Job
 from frostwatch.ports.pages import WalkFile
-from frostwatch.records.entries import Evidence, State
 from frostwatch.web.pages.rows import named, pressed_words
+from frostwatch.web.pages.walk_wet import WetLine, wet_lines
 from frostwatch.web.pages.yard_now import Sky, sky_of
-from frostwatch.web.vessel_marks import shown
 from frostwatch.web.words import Tongue
-
-MOST_WAYS = 2
-"""So many outlets of one vessel are named in a line."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WetLine:
-    """One vessel that still holds water.
-
-    Attributes:
-        vessel: which.
-        look: fill of its mark.
-        edge: edge of its mark.
-        share: height of the water [fraction]; None where the fill says it.
-        name: what it is, with its litres.
-        where: where it lets go in this vehicle.
-    """
-
-    vessel: str
-    look: str
-    edge: str
-    share: float | None
-    name: str
-    where: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -252,7 +224,7 @@ class _Walk:
             job=str(t("walk.look_only")) if late else t.words.jobs[stop.job],
             done_word=str(t(done)),
             done_kind=(PressKind.LOOKED if late else PressKind.DONE).value,
-            wet=tuple(self._wet(stop, vehicle)),
+            wet=tuple(wet_lines(stop, vehicle, self._standings.get(stop.vehicle), t)),
             minutes=t.minutes(stop.minutes),
             added=t.clock(now.walk.added_at) if now.walk.added_at is not None else "",
             late=late,
@@ -266,44 +238,3 @@ class _Walk:
             return ""
         kind = self._t.words.layouts.get(vehicle.layout, vehicle.layout)
         return f"{kind} ··{vehicle.plate_end}" if vehicle.plate_end else kind
-
-    def _wet(self, stop: Stop, vehicle: Vehicle | None) -> list[WetLine]:
-        t = self._t
-        standing = self._standings.get(stop.vehicle)
-        marks = {mark.vessel: mark for mark in standing.marks} if standing is not None else {}
-        ways = _ways(vehicle, {wet.circuit for wet in stop.wet})
-        found = []
-        for vessel in dict.fromkeys(vessel_of(wet.circuit) for wet in stop.wet):
-            mark = shown(marks.get(vessel) or _unknown(vessel), t)
-            name = f"{mark.name} {mark.label}" if mark.label else mark.name
-            where = [t.words.lets_go.get(way, way) for way in ways.get(vessel, ())]
-            found.append(
-                WetLine(
-                    vessel=vessel,
-                    look=mark.look,
-                    edge=mark.edge,
-                    share=mark.share,
-                    name=name,
-                    where="; ".join(where[:MOST_WAYS]),
-                )
-            )
-        return found
-
-
-def _unknown(vessel: str) -> Mark:
-    return Mark(vessel=vessel, state=State.UNKNOWN, evidence=Evidence.EXPIRED, wet=True)
-
-
-def _ways(vehicle: Vehicle | None, wet: set[Circuit]) -> dict[str, list[str]]:
-    """Vessel -> where its wet circuits let go, each way once."""
-    try:
-        items = layout_of(vehicle).items if vehicle is not None else ()
-    except FrostwatchError:
-        items = ()
-    found: dict[str, list[str]] = {}
-    for item in items:
-        if item.circuit in wet and item.lets_go:
-            ways = found.setdefault(vessel_of(item.circuit), [])
-            if item.lets_go not in ways:
-                ways.append(item.lets_go)
-    return found
