@@ -6,6 +6,7 @@ from datetime import datetime
 
 from markupsafe import Markup
 
+from frostwatch.advice.board import Passing
 from frostwatch.advice.rounds import Round, Stop
 from frostwatch.advice.walk import WalkRound, stops_now
 from frostwatch.web.pages.crew_call import reachable
@@ -108,7 +109,9 @@ class _Round:
 
     def _headline(self) -> Markup:
         t, now, by = self._t, self._now, self._act_by
-        count, every = len(self._round.stops) + len(self._round.left), len(now.lines)
+        count = len(self._round.stops) + len(self._round.left)
+        # as the messages count: those whose owner sees to them are on the walk, not on the round
+        every = sum(line.standing.passing is not Passing.OWNER for line in now.lines)
         if now.sky is Sky.NOT_READ:
             return t("round.headline.not_read", n=count, all=every, day=t.day(now.now))
         if now.sky is Sky.NONE:
