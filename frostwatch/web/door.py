@@ -1,5 +1,6 @@
 """Signing in and out, choosing a password by a one-time code, and every refusal as a page."""
 
+from dataclasses import replace
 from typing import Any
 from urllib.parse import quote, urlsplit
 from zoneinfo import ZoneInfo
@@ -12,6 +13,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
 
 from frostwatch.errors import LedgerError
+from frostwatch.fleet.people import Language
 from frostwatch.web.pages.room import render, room_of
 from frostwatch.web.rights import (
     AnyVisitor,
@@ -115,6 +117,16 @@ def sign_out(request: Request, visitor: AnyVisitor, form: CheckedForm) -> Respon
     answer = RedirectResponse("/sign-in", 303, headers=NO_STORE)
     sign_device_out(answer, rights)
     return answer
+
+
+@router.post("/language")
+def speak(request: Request, visitor: AnyVisitor, form: CheckedForm) -> Response:
+    """Change the language of one's pages."""
+    account = visitor.signed_in()
+    word, target = _text(form, "language"), _inside(_text(form, "next"))
+    if word in set(Language) and account.id:
+        rights_of(request).access.accounts.save(replace(account, language=Language(word)))
+    return RedirectResponse(target, 303, headers=NO_STORE)
 
 
 def _text(form: Any, name: str) -> str:

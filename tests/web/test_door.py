@@ -164,3 +164,15 @@ def test_the_page_speaks_the_browsers_language(house: House, language: str, word
     page = house.client.get("/sign-in", headers={"accept-language": language})
 
     assert f"<h1>{words}</h1>" in page.text
+
+
+def test_whoever_is_signed_in_chooses_the_language_of_their_pages(house: House) -> None:
+    an_account_of(house.rights, everywhere=Role.OPERATOR)
+    house.send("/sign-in", email="ailsa@yard.example", password=PASSWORD)
+
+    done = house.send("/language", page="/roll", language="de", next="/roll?site=cold-rigg")
+
+    assert (done.status_code, done.headers["location"]) == (303, "/roll?site=cold-rigg")
+    assert '<html lang="de">' in house.client.get("/roll").text
+    house.send("/language", page="/roll", language="tlh")
+    assert '<html lang="de">' in house.client.get("/roll").text, "a language nobody has is passed"

@@ -2,16 +2,19 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from typing import Any
 
 import pytest
 from httpx2 import Response
+from pytest_httpserver import HTTPServer
 from starlette.testclient import TestClient
 
 from frostwatch.ports.accounts import Role
 from frostwatch.service.first_look import Scout
+from frostwatch.weather.asking import Use
+from frostwatch.weather.providers.open_meteo_server import OpenMeteoServer
 from frostwatch.web.app import build_app
 from frostwatch.web.rights.asking import FORM_FIELD
 from tests.builders import NOW, a_site
@@ -198,3 +201,34 @@ def test_only_whoever_may_enter_places_gets_in(office: Office) -> None:
     office.send("/sign-in", email="kit@yard.example", password=PASSWORD)
 
     assert office.client.get("/set-up/place").status_code == 403
+
+
+def test_a_place_is_found_by_its_name_and_taken(office: Office, httpserver: HTTPServer) -> None:
+    found = {
+        "name": "Coldbeck",
+        "admin1": "Cumbria",
+        "country": "United Kingdom",
+        "latitude": 54.4701,
+        "longitude": -2.3702,
+        "elevation": 208.0,
+        "timezone": "Europe/London",
+    }
+    httpserver.expect_request("/v1/search").respond_with_json({"results": [found]})
+    base = httpserver.url_for("").rstrip("/")
+
+    def server() -> OpenMeteoServer:
+        return OpenMeteoServer("geocoding-api", user_agent="t", use=Use.PRIVATE, base_url=base)
+
+    room = office.client.app.state.set_up  # type: ignore[attr-defined]
+    scout = replace(room.scout, places=server)
+    office.client.app.state.set_up = replace(room, scout=scout)  # type: ignore[attr-defined]
+
+    page = office.send("/set-up/place", **{**PLACE, "where": "", "do": "find", "find": "Coldb"})
+    assert "Take Coldbeck, Cumbria, United Kingdom" in page.text
+    taken = re.search(r'name="take" value="([^"]+)"', page.text)
+    assert taken
+    shown = office.send("/set-up/place", **{**PLACE, "height": "", "take": taken[1]})
+
+    assert 'value="54.4701 N, 2.3702 W"' in shown.text
+    assert 'value="208"' in shown.text
+    assert PLACE["name"] in shown.text, "what was typed stays"

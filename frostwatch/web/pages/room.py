@@ -14,10 +14,12 @@ from fastapi import Request
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.responses import HTMLResponse
 
+from frostwatch.fleet.people import Language
 from frostwatch.fleet.sites import Site
 from frostwatch.ports.accounts import Role
 from frostwatch.ports.outbox import OutboxStore
 from frostwatch.ports.pages import Pages, Records, Rounds
+from frostwatch.web.answers.words import ANSWER_WORDS
 from frostwatch.web.demo_bar import demo_bar
 from frostwatch.web.rights import NotForYouError, Visitor, form_token
 from frostwatch.web.rights.secret import masked
@@ -123,6 +125,13 @@ def static_address(name: str) -> str:
     return f"/static/{name}?v={static_files()[name].mark}"
 
 
+def path_of(request: Request) -> str:
+    """Address of the page that is shown, to come back to it; the start where it was a form."""
+    if request.method != "GET":
+        return "/"
+    return request.url.path + (f"?{request.url.query}" if request.url.query else "")
+
+
 def render(
     request: Request,
     template: str,
@@ -152,6 +161,8 @@ def render(
         address=static_address,
         form_token=masked(form_token(request)),
         demo=demo_bar(request),
+        path=path_of(request),
+        languages=[(tag.value, ANSWER_WORDS[tag].name) for tag in Language],
         role=visitor.role_at(place.key) if place is not None else None,
         Role=Role,
         **values,

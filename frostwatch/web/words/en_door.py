@@ -12,6 +12,7 @@ DOOR: Mapping[str, str] = {
     "door.lasting": "Keep this device signed in for the season",
     "door.sign_in": "Sign in",
     "door.sign_out": "Sign out",
+    "door.language": "Language of the pages",
     "door.phone": "<b>On the yard phone?</b> Point the camera at the square on the round sheet, or "
     '<a href="/walk">type the round’s six figures</a>. It opens that round and nothing else.',
     "door.code": "<b>A one-time code?</b> "
