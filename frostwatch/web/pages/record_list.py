@@ -43,7 +43,11 @@ class LogLine:
 def record_list(now: VehicleNow, layout: Layout | None, tongue: Tongue) -> tuple[LogLine, ...]:
     """The record, newest first."""
     words = _Log(now, layout, tongue)
-    said = [(entries[0].at, words.statement(entries)) for entries in together(now.file.record)]
+    groups = together(now.file.record)
+    at_once: dict[tuple[datetime, str], list[Entry]] = {}
+    for group in groups:
+        at_once.setdefault((group[0].at, group[0].by), []).extend(group)
+    said = [(e[0].at, words.statement(e, at_once[e[0].at, e[0].by])) for e in groups]
     sent = [(at, words.sent(group)) for at, group in _sendings(now.file.said)]
     lines = sorted((*said, *sent), key=lambda pair: pair[0], reverse=True)
     return tuple(line for _, line in lines[:MOST_SHOWN])
@@ -72,12 +76,17 @@ class _Log:
         items = layout.items if layout is not None else ()
         self._all = {item.circuit for item in items} - {Circuit.HYDRONIC}
 
-    def statement(self, entries: Sequence[Entry]) -> LogLine:
-        """One statement about one or several circuits."""
+    def statement(self, entries: Sequence[Entry], at_once: Sequence[Entry]) -> LogLine:
+        """One statement about one or several circuits.
+
+        Args:
+            entries: what is said.
+            at_once: all that the same person said of the same moment.
+        """
         t, first = self._t, entries[0]
         who = named(first.by, self._now.file.people)
         event = t.words.events.get(first.event, first.event)
-        what = self._what(entries)
+        what = self._what(entries, self._spread(at_once))
         if first.event in ("could not", "looked", "taken back"):
             text = t("vehicle.log.noted", event=capital(event), who=who)
         elif event:
@@ -95,13 +104,12 @@ class _Log:
             text=text,
         )
 
-    def _what(self, entries: Sequence[Entry]) -> str:
+    def _what(self, entries: Sequence[Entry], spread: Set[str]) -> str:
         """States with the vessels they are said of; the whole vehicle in one word."""
         t = self._t
         by_state: dict[str, list[Entry]] = {}
         for entry in entries:
             by_state.setdefault(self._state(entry), []).append(entry)
-        spread = _spread(by_state.values())
         parts = []
         for state, group in by_state.items():
             if len(by_state) == 1 and {entry.circuit for entry in group} >= self._all:
@@ -111,6 +119,12 @@ class _Log:
                 names = ", ".join(vessels)
             parts.append(str(t("vehicle.log.part", names=names, state=state).unescape()))
         return "; ".join(parts)
+
+    def _spread(self, entries: Sequence[Entry]) -> Set[str]:
+        """Vessels of which more than one thing is said."""
+        said = {(vessel_of(entry.circuit), self._state(entry)) for entry in entries}
+        times = Counter(vessel for vessel, _ in said)
+        return {vessel for vessel, n in times.items() if n > 1}
 
     def _state(self, entry: Entry) -> str:
         t = self._t
@@ -139,12 +153,6 @@ class _Log:
             text = t("vehicle.log.sent", kind=kind, who=who)
         word = str(t("vehicle.log.evidence.sent"))
         return LogLine(at=t.hour(first.at), edge="sent", word=word, text=text)
-
-
-def _spread(groups: Iterable[Sequence[Entry]]) -> Set[str]:
-    """Vessels of which more than one thing is said."""
-    said = Counter(v for group in groups for v in {vessel_of(e.circuit) for e in group})
-    return {vessel for vessel, times in said.items() if times > 1}
 
 
 def capital(text: str) -> str:
