@@ -3,6 +3,8 @@
 
 PYTHON ?= python3
 BIN := .venv/bin
+# one process a core; a file stays whole, so that what its tests share is made once
+SIDE_BY_SIDE := --numprocesses auto --dist loadfile
 PIP := $(BIN)/python -m pip --disable-pip-version-check install --quiet --constraint constraints.txt
 
 .PHONY: help run test check quick bench format catalogues migration constraints clean
@@ -36,17 +38,17 @@ run: .venv/installed
 	@$(BIN)/python -m frostwatch run --demo
 
 test: .venv/installed-for-tests
-	@$(BIN)/python -m pytest
+	@$(BIN)/python -m pytest $(SIDE_BY_SIDE)
 
 quick: .venv/installed-for-tests
-	@$(BIN)/python -m pytest -m "not slow"
+	@$(BIN)/python -m pytest $(SIDE_BY_SIDE) -m "not slow"
 
 check: .venv/installed-for-tests
 	@$(BIN)/ruff check .
 	@$(BIN)/ruff format --check .
 	@$(BIN)/mypy
 	@$(BIN)/lint-imports
-	@$(BIN)/python -m pytest
+	@$(BIN)/python -m pytest $(SIDE_BY_SIDE)
 
 bench: .venv/installed-for-tests
 	@for file in tests/bench/bench_*.py; do \
