@@ -239,6 +239,7 @@ def open_kit(settings: Settings, sleep: Sleep = time.sleep) -> tuple[Kit, "SqlLe
         public_url=settings.public_url if settings.web.port else "",
         links=ledger.links,
         lessons=Lessons(ledger.lessons),
+        plans=ledger.plans,
     )
     return kit, ledger
 

@@ -76,12 +76,14 @@ class World:
         weather: what the air does.
         channels: takes every message.
         memory: as of a running service.
+        plans: handover plans are kept for the pages.
     """
 
     ledger: SqlLedger
     weather: Weather = field(default_factory=Weather)
     channels: FakeChannels = field(default_factory=FakeChannels)
     memory: Memory = field(default_factory=Memory)
+    plans: bool = False
 
     @property
     def kit(self) -> Kit:
@@ -92,6 +94,7 @@ class World:
             forecasts=self.weather,
             members=FEW_MEMBERS,
             links=self.ledger.links,
+            plans=self.ledger.plans if self.plans else None,
         )
 
     def enter(

@@ -151,22 +151,28 @@ def wet_again_lines(
         return
     yield text["head"]
     for one in found:
-        reasons = []
-        if one.event and one.at is not None:
-            event = words.texts.events.get(one.event.casefold(), one.event)
-            reasons.append(text["event"].format(event=event, at=words.hour(one.at), by=one.by))
-        if one.told_only:
-            reasons.append(text["told only"])
-        elif one.unknown:
-            reasons.append(text["unknown"])
         line = text["line"].format(
             van=names[one.vehicle],
-            why="; ".join(reasons) or text["wet"],
+            why=why_wet(one, words),
             minutes=words.speech.number(one.minutes),
         )
         if one.may_wait_for is not None:
             line = f"{line} {text['waits'].format(at=words.hour(one.may_wait_for))}"
         yield f"- {line}"
+
+
+def why_wet(one: WetAgain, words: PlanWords) -> str:
+    """Why a vehicle is on the evening's list."""
+    text = words.texts.wet_again
+    reasons = []
+    if one.event and one.at is not None:
+        event = words.texts.events.get(one.event.casefold(), one.event)
+        reasons.append(text["event"].format(event=event, at=words.hour(one.at), by=one.by))
+    if one.told_only:
+        reasons.append(text["told only"])
+    elif one.unknown:
+        reasons.append(text["unknown"])
+    return "; ".join(reasons) or text["wet"]
 
 
 def circuits_in_words(circuits: Sequence[Circuit], words: PlanWords) -> str:

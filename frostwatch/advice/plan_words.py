@@ -3,8 +3,9 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import Protocol
 
-from frostwatch.advice.handover import Case, Plan, Trouble
+from frostwatch.advice.handover import Plan, Trouble
 from frostwatch.advice.handover_steps import PlanStep
 from frostwatch.advice.hazards import Hazard, each_once, hazards_of
 from frostwatch.advice.heat_sources import is_allowed
@@ -14,7 +15,7 @@ from frostwatch.advice.shared import Shared
 from frostwatch.advice.shared_board import Conflict
 from frostwatch.advice.shared_order import Order
 from frostwatch.advice.ways_out import WaysOut
-from frostwatch.fleet.heat import HeatSource
+from frostwatch.fleet.heat import Handover, HeatSource
 from frostwatch.fleet.people import Language
 from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Layout, Vehicle
@@ -22,6 +23,7 @@ from frostwatch.messages.wording import CATALOGUES
 from frostwatch.messages.wording.draft import Form
 from frostwatch.messages.wording.plans import PLANS, PlanTexts
 from frostwatch.messages.wording.say import Speech
+from frostwatch.records.standing_water import CircuitWater
 
 TROUBLES = {Trouble.NEVER: "never", Trouble.NO_TIME: "no time", Trouble.BEYOND: "beyond"}
 CLASHES = {Shared.CREW: "clash crew", Shared.POSTS: "clash posts", Shared.POWER: "clash power"}
@@ -30,6 +32,35 @@ CLASHES = {Shared.CREW: "clash crew", Shared.POSTS: "clash posts", Shared.POWER:
 def name_of(vehicle: Vehicle) -> str:
     """What people call a vehicle."""
     return vehicle.name or vehicle.bay or vehicle.key
+
+
+class Subject(Protocol):
+    """What is said of a vehicle beside its plan; a ``Case`` is one."""
+
+    @property
+    def site(self) -> Site:
+        """Where it stands."""
+        ...
+
+    @property
+    def vehicle(self) -> Vehicle:
+        """The vehicle."""
+        ...
+
+    @property
+    def layout(self) -> Layout:
+        """Its layout."""
+        ...
+
+    @property
+    def water(self) -> tuple[CircuitWater, ...]:
+        """What is recorded about its water."""
+        ...
+
+    @property
+    def handover(self) -> Handover:
+        """The hour, and how much water goes in."""
+        ...
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,7 +118,7 @@ class PlanWords:
         """What stands in the way; "" where nothing does."""
         return self.texts.plan[TROUBLES[plan.trouble]] if plan.trouble else ""
 
-    def facts(self, plan: Plan, case: Case) -> Iterator[str]:
+    def facts(self, plan: Plan, case: Subject) -> Iterator[str]:
         """What the plan rests on, one sentence each."""
         text, say = self.texts.plan, self.speech
         if plan.soak_c is None or plan.on_by is None or plan.cabin_c is None:
@@ -113,7 +144,7 @@ class PlanWords:
         )
         yield from self._mind(plan, case)
 
-    def _mind(self, plan: Plan, case: Case) -> Iterator[str]:
+    def _mind(self, plan: Plan, case: Subject) -> Iterator[str]:
         text = self.texts.plan
         if is_open(case.water):
             yield text["wet now"]
@@ -137,7 +168,7 @@ class PlanWords:
         circuits = dict.fromkeys(layout.item(key).circuit for key in keys)
         return ", ".join(self.speech.words.parts[circuit] for circuit in circuits)
 
-    def progress(self, plan: Plan, progress: Progress, case: Case, name: str) -> Iterator[str]:
+    def progress(self, plan: Plan, progress: Progress, case: Subject, name: str) -> Iterator[str]:
         """How a plan under way goes on: on time or the new hour, and what is waited for."""
         assert plan.on_by is not None
         text = self.texts.plan
@@ -154,7 +185,7 @@ class PlanWords:
                 yield text["waits"].format(what=line.what, gate=line.gate)
                 return
 
-    def steps(self, plan: Plan, case: Case) -> Iterator[StepLine]:
+    def steps(self, plan: Plan, case: Subject) -> Iterator[StepLine]:
         """The steps with their gates and cautions."""
         for step in plan.steps:
             hazards = hazards_of(step.step, plan.source)

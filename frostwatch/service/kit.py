@@ -6,6 +6,7 @@ from datetime import datetime
 
 from frostwatch.messages.replies import new_code
 from frostwatch.ports import Book, Channels, Forecasts, Heights, Ledger, LinkStore, OutboxStore
+from frostwatch.ports.plans import Plans
 from frostwatch.service.lessons import Lessons
 from frostwatch.service.rules import Rule
 
@@ -34,6 +35,7 @@ class Kit:
         new_code: makes the code of a link.
         escalates: whoever runs a place is told of urgent messages that reached nobody; not where
             nothing is really sent, as in replays.
+        plans: where handover plans are kept for the pages; None where nobody looks at them.
     """
 
     ledger: Ledger
@@ -50,6 +52,7 @@ class Kit:
     lessons: Lessons | None = None
     new_code: Callable[[], str] = new_code
     escalates: bool = True
+    plans: Plans | None = None
 
     def book(self, now: datetime) -> Book:
         """What was known at ``now``."""

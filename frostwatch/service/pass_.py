@@ -32,6 +32,7 @@ from frostwatch.service.lessons import Lessons
 from frostwatch.service.letters import letters_for
 from frostwatch.service.nights import Memory, Van, air_of, point_of, work_out
 from frostwatch.service.pass_basis import basis_of
+from frostwatch.service.plan_keeping import keep_plans
 from frostwatch.service.reach import reach_h, within_reach
 from frostwatch.service.site_work import PassReport as PassReport
 from frostwatch.service.site_work import SiteWork as SiteWork
@@ -85,6 +86,8 @@ def run_pass(
         say(f"{sum(1 for work in works if work.judgement or work.failed)} of {len(works)} sites")
     if kit.lessons is not None and keep:
         _note_nights(kit.lessons, works, now)
+    if kit.plans is not None and keep and book.boards is not None:
+        keep_plans(kit.plans, works, now, members=kit.members)
     return PassReport(now=now, sites=tuple(works), book=book)
 
 

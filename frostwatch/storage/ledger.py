@@ -39,6 +39,7 @@ from frostwatch.storage.attempt_rows import SqlAttempts
 from frostwatch.storage.database import Database
 from frostwatch.storage.lesson_rows import SqlLessons
 from frostwatch.storage.page_rows import SqlPages
+from frostwatch.storage.plan_rows import SqlPlans
 from frostwatch.storage.reading_rows import SqlReadings
 from frostwatch.storage.reply_rows import EVIDENCE_KEPT, SqlReplies
 from frostwatch.storage.round_rows import SqlRounds
@@ -92,6 +93,7 @@ class SqlLedger:
         links: what messages told, under the codes of their links; what people wrote back.
         pages: what the pages read.
         rounds: released rounds and what was pressed on them.
+        plans: handover plans, and those that somebody is at work on.
         readings: what loggers measured.
         lessons: what the nights of each place taught.
         bases: what judgements rested on.
@@ -107,6 +109,7 @@ class SqlLedger:
         self.links = link_rows.SqlLinks(database)
         self.pages = SqlPages(database)
         self.rounds = SqlRounds(database)
+        self.plans = SqlPlans(database)
         self.readings = SqlReadings(database)
         self.lessons = SqlLessons(database)
         self.bases = basis_rows.SqlBases(database)

@@ -51,3 +51,23 @@ class PressRow(Base, table=True):
     round: str = Field(foreign_key="round.code", ondelete="CASCADE")
     received_at: datetime = Field(sa_type=UtcDateTime)
     body: str = Field(sa_type=Text)
+
+
+class SitePlansRow(Base, table=True):
+    """The handover plans of a site as they were made last: JSON, compressed."""
+
+    __tablename__ = "site_plans"
+
+    site: str = Field(primary_key=True, foreign_key="site.key", ondelete="CASCADE")
+    at: datetime = Field(sa_type=UtcDateTime)
+    body: bytes = Field(sa_type=LargeBinary)
+
+
+class UnderWayRow(Base, table=True):
+    """A handover plan that somebody is at work on."""
+
+    __tablename__ = "under_way"
+
+    vehicle: str = Field(primary_key=True, foreign_key="vehicle.key", ondelete="CASCADE")
+    site: str = Field(index=True)
+    body: str = Field(sa_type=Text)

@@ -6,10 +6,18 @@ from datetime import datetime
 from fastapi import FastAPI
 
 from frostwatch.storage.ledger import SqlLedger
-from frostwatch.web.pages import roll, round, sheet, vehicle, walk, walk_phone
+from frostwatch.web.pages import handovers, roll, round, sheet, vehicle, walk, walk_phone
 from frostwatch.web.pages.room import Room
 
-ROUTERS = (round.router, roll.router, vehicle.router, walk.router, walk_phone.router, sheet.router)
+ROUTERS = (
+    round.router,
+    handovers.router,
+    roll.router,
+    vehicle.router,
+    walk.router,
+    walk_phone.router,
+    sheet.router,
+)
 
 
 def install(
@@ -26,6 +34,7 @@ def install(
     app.state.room = Room(
         pages=ledger.pages,
         rounds=ledger.rounds,
+        plans=ledger.plans,
         records=ledger,
         outbox=ledger.outbox,
         clock=clock,

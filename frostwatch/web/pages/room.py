@@ -19,6 +19,7 @@ from frostwatch.fleet.sites import Site
 from frostwatch.ports.accounts import Role
 from frostwatch.ports.outbox import OutboxStore
 from frostwatch.ports.pages import Pages, Records, Rounds
+from frostwatch.ports.plans import Plans
 from frostwatch.web.answers.words import ANSWER_WORDS
 from frostwatch.web.demo_bar import demo_bar
 from frostwatch.web.rights import NotForYouError, Visitor, form_token
@@ -41,6 +42,7 @@ class Room:
     Attributes:
         pages: what they read.
         rounds: where rounds are kept.
+        plans: where handover plans are kept.
         records: where entries are kept.
         outbox: where messages wait.
         clock: the present moment, UTC.
@@ -49,6 +51,7 @@ class Room:
 
     pages: Pages
     rounds: Rounds
+    plans: Plans
     records: Records
     outbox: OutboxStore
     clock: Callable[[], datetime]

@@ -1,0 +1,175 @@
+"""The handovers of a site as they stand this minute: plans, work under way, what is wet."""
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from frostwatch.advice.handover import Plan
+from frostwatch.advice.overrun import Progress
+from frostwatch.advice.plan_board import PlanBoard, UnderWay, VanPlans
+from frostwatch.advice.rewetted import WetAgain, wet_again
+from frostwatch.errors import FrostwatchError
+from frostwatch.fleet.heat import Handover, HeatSource
+from frostwatch.fleet.layouts import layout_of
+from frostwatch.fleet.sites import Site, SiteKind
+from frostwatch.fleet.vehicles import Layout, Vehicle
+from frostwatch.ports.plans import PlanFile
+from frostwatch.records.standing_water import CircuitWater, water_of
+from frostwatch.service.handovers import AHEAD
+from frostwatch.web.pages.yard_now import Line, YardNow
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VanNow:
+    """One handover.
+
+    Attributes:
+        line: the vehicle on its lists.
+        site: where it stands.
+        layout: its layout.
+        water: what is recorded about its water.
+        handover: the hour, and how much water goes in.
+        plans: its plans; None where none were made for that hour.
+        under_way: the plan somebody is at work on; None while nobody is.
+    """
+
+    line: Line
+    site: Site
+    layout: Layout
+    water: tuple[CircuitWater, ...]
+    handover: Handover
+    plans: VanPlans | None
+    under_way: UnderWay | None
+
+    @property
+    def vehicle(self) -> Vehicle:
+        """The vehicle."""
+        return self.line.vehicle
+
+    def progress(self, now: datetime) -> Progress | None:
+        """How the plan goes on that somebody is at work on."""
+        return self.under_way.progress(now) if self.under_way is not None else None
+
+    def plan(self, heat: str = "") -> Plan | None:
+        """The plan with that source, or else the one proposed; the one under way where there is."""
+        if self.under_way is not None:
+            return replace(self.under_way.plan, on_by=self.under_way.on_at)
+        if self.plans is None:
+            return None
+        chosen = (plan for plan in self.plans.plans if heat_key(plan.source) == heat)
+        return next(chosen, self.plans.proposed)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlansNow:
+    """The handovers of a site.
+
+    Attributes:
+        now: how the site stands.
+        board: the plans; None where none were ever made.
+        vans: every handover that is planned or worked on, by its hour.
+        waiting: vehicles whose handover is entered and not planned yet.
+        broken: vehicle and why it cannot be planned.
+        wet: what got wet again.
+    """
+
+    now: YardNow
+    board: PlanBoard | None
+    vans: tuple[VanNow, ...]
+    waiting: tuple[Line, ...]
+    broken: tuple[tuple[Line, str], ...]
+    wet: tuple[WetAgain, ...]
+
+    def van(self, key: str) -> VanNow | None:
+        """That vehicle, or else the first; None where there is no handover."""
+        return next(
+            (one for one in self.vans if one.vehicle.key == key), next(iter(self.vans), None)
+        )
+
+
+def heat_key(source: HeatSource) -> str:
+    """A source as it stands in an address."""
+    return f"{source.fuel.value}-{source.power_w:.0f}"
+
+
+def plans_now(now: YardNow, file: PlanFile) -> PlansNow:
+    """Bring the handovers of a site up to this minute.
+
+    Args:
+        now: how the site stands.
+        file: what was read beside it.
+    """
+    made = {one.vehicle: one for one in file.board.vans} if file.board is not None else {}
+    faults = file.board.broken if file.board is not None else {}
+    vans: list[VanNow] = []
+    waiting, broken = [], []
+    for line in now.lines:
+        way = file.under_way.get(line.vehicle.key)
+        handover = _shown(line.vehicle, way, now.now)
+        if handover is None:
+            continue
+        plans = made.get(line.vehicle.key)
+        fits = plans is not None and plans.handover == handover
+        working = way is not None and way.is_worked_on(now.now)
+        if not (fits or working):
+            why = line.broken or faults.get(line.vehicle.key, "")
+            broken += [(line, why)] if why else []
+            waiting += [] if why else [line]
+            continue
+        vans.append(
+            _van(line, handover, plans if fits else None, way if working else None, now, file)
+        )
+    vans.sort(key=lambda one: (one.handover.at, one.vehicle.key))
+    return PlansNow(
+        now=now,
+        board=file.board,
+        vans=tuple(vans),
+        waiting=tuple(waiting),
+        broken=tuple(broken),
+        wet=_wet(now, file),
+    )
+
+
+def _shown(vehicle: Vehicle, way: UnderWay | None, now: datetime) -> Handover | None:
+    """The hour it is made ready for; None for none in the days ahead, or where it was ended."""
+    if way is not None and way.is_worked_on(now):
+        return way.handover
+    handover = vehicle.handover
+    if handover is None or not now < handover.at <= now + AHEAD:
+        return None
+    ended = way is not None and way.ended_at is not None and way.handover == handover
+    return None if ended else handover
+
+
+def _van(
+    line: Line,
+    handover: Handover,
+    plans: VanPlans | None,
+    way: UnderWay | None,
+    now: YardNow,
+    file: PlanFile,
+) -> VanNow:
+    layout = layout_of(line.vehicle)
+    entries = file.entries.get(line.vehicle.key, ())
+    return VanNow(
+        line=line,
+        site=now.yard.site,
+        layout=layout,
+        water=water_of(line.vehicle, layout, entries, now.now),
+        handover=handover,
+        plans=plans,
+        under_way=way,
+    )
+
+
+def _wet(now: YardNow, file: PlanFile) -> tuple[WetAgain, ...]:
+    """On a forecourt whatever is wet; elsewhere what something made wet again."""
+    rows = []
+    for line in now.lines:
+        entries = file.entries.get(line.vehicle.key, ())
+        try:
+            water = water_of(line.vehicle, layout_of(line.vehicle), entries, now.now)
+        except FrostwatchError:
+            continue
+        rows.append((line.vehicle, water, entries))
+    dealer = now.yard.site.kind is SiteKind.FORECOURT
+    return tuple(one for one in wet_again(rows, now.now) if dealer or one.event or one.told_only)
