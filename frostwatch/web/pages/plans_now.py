@@ -115,9 +115,11 @@ def plans_now(now: YardNow, file: PlanFile) -> PlansNow:
             broken += [(line, why)] if why else []
             waiting += [] if why else [line]
             continue
-        vans.append(
-            _van(line, handover, plans if fits else None, way if working else None, now, file)
-        )
+        own, way = plans if fits else None, way if working else None
+        try:
+            vans.append(_van(line, handover, own, way, now, file))
+        except FrostwatchError as fault:
+            broken.append((line, str(fault)))
     vans.sort(key=lambda one: (one.handover.at, one.vehicle.key))
     return PlansNow(
         now=now,
