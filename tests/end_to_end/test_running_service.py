@@ -243,14 +243,17 @@ def test_the_demo_opens_its_yard_and_leads_to_the_other_places(tmp_path: Path) -
         stderr=subprocess.PIPE,
         text=True,
     ) as demo:
-        assert demo.stdout is not None
-        assert f"The demo is at {url}/" in demo.stdout.readline()
+        try:
+            assert demo.stdout is not None
+            assert f"The demo is at {url}/" in demo.stdout.readline()
 
-        yard = requests.get(f"{url}/", timeout=20)
-        assert "Cold Rigg Yard" in yard.text
-        assert re.search(r"\d+ of 24 bays need a visit by", yard.text)
-        assert "All of it is invented" in yard.text
-        forecourt = requests.get(f"{url}/demo/forecourt", timeout=20)
-        assert "Hinterlach" in forecourt.text
-        demo.send_signal(signal.SIGINT)
-        assert demo.wait(timeout=PATIENCE_S) == 0
+            yard = requests.get(f"{url}/", timeout=20)
+            assert "Cold Rigg Yard" in yard.text
+            assert re.search(r"\d+ of 23 bays need a visit by", yard.text)
+            assert "All of it is invented" in yard.text
+            forecourt = requests.get(f"{url}/demo/forecourt", timeout=20)
+            assert "Hinterlach" in forecourt.text
+            demo.send_signal(signal.SIGINT)
+            assert demo.wait(timeout=PATIENCE_S) == 0
+        finally:
+            demo.kill()  # else leaving the block would wait for it for ever
