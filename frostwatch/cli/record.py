@@ -121,11 +121,17 @@ def _open(config: Path | None) -> "SqlLedger":
 
 def _writer(known: "VehicleRecord", by: str) -> str:
     """A person's key where their name or key was typed; initials stay as they are."""
+    from frostwatch.cli.say import complain
+
     if not by.strip():
         raise RecordError("who says so? Add --by with a name or initials.")
     asked = by.strip().casefold()
     found = [p.key for p in known.people if asked in (p.key.casefold(), p.name.casefold())]
-    return found[0] if len(found) == 1 else by.strip()
+    if len(found) == 1:
+        return found[0]
+    if known.people and not found:
+        complain(f"{by.strip()} is not among the people entered: kept as it was typed.")
+    return by.strip()
 
 
 def _told(

@@ -54,7 +54,8 @@ SENTENCES: dict[Reason, str] = {
     Reason.QUIET_HOURS: "It was in their quiet hours.",
     Reason.NOBODY: "Nobody is entered who could be told. Enter a keeper with a channel, or an "
     "operator of the site.",
-    Reason.LAST_STANDS: "There was no usable forecast; what was said before stands.",
+    Reason.LAST_STANDS: "There was no usable forecast, which does not mean no frost. Whoever runs "
+    "the place is told of that; what was said of the vehicle before stands.",
 }
 """A plain sentence for every reason."""
 

@@ -192,7 +192,16 @@ def test_a_changed_entry_shows_with_its_place(cli: Cli, at_home: Path) -> None:
 
 
 def test_it_works_in_a_pipe(shell: Cli) -> None:
-    ran = shell("frostwatch record Y03 drained --by kit | cat && frostwatch record Y03 | head -n 1")
+    add = "frostwatch record Y03 drained --by ailsa | cat"
+    ran = shell(f"{add} && frostwatch record Y03 | head -n 1")
 
     assert "Y03, at cold-rigg" in ran.out
     assert ran.err == ""
+
+
+def test_who_is_not_entered_is_taken_as_typed_and_that_is_said(cli: Cli) -> None:
+    ran = cli("record", "Y03", "drained", "--by", "zed")
+
+    assert ran.status == 0
+    assert "zed is not among the people entered" in ran.err
+    assert "zed" in cli("record", "Y03").out

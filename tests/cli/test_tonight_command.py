@@ -35,6 +35,7 @@ def serve(httpserver: HTTPServer, at_home: Path) -> Iterator[Serve]:
         httpserver.expect_request("/v1/forecast").respond_with_handler(answer)
         heights = {"elevation": [410.0] * 9}
         httpserver.expect_request("/v1/elevation").respond_with_json(heights)
+        httpserver.expect_request("/v1/ensemble").respond_with_data(status=404)
 
     yield start
     httpserver.clear()

@@ -106,7 +106,7 @@ class Asker:
                     trouble = f"the body broke off or is not what was asked for: {answer.words}"
                 else:
                     return answer
-        raise UnreachableError(f"{self._tries} tries, last one: {trouble}"[:500])
+        raise UnreachableError(f"{self._tries} tries, last one: {trouble}"[:500].rstrip(".") + ".")
 
     def pause(self) -> None:
         """Wait between two questions."""

@@ -187,8 +187,8 @@ class _Vehicle:
 
     def _freezing(self) -> list[Markup]:
         t, now = self._t, self._now
-        if now.board is None:
-            return []
+        if now.board is None or now.sky in (Sky.NONE, Sky.NOT_READ):
+            return []  # without hours nothing is said of ice, and silence is no promise
         night = now.file.night
         items = night.items if night is not None else ()
         first = next((i for i in items if i.fate is Fate.HARM and i.harm_early is not None), None)

@@ -19,7 +19,8 @@ VEHICLE: dict[str, Leaf] = {
     "vehicle.say.valve": "The heater tank will probably empty itself about {at}; that breaks "
     "nothing.",
     "vehicle.say.job": "The job takes {minutes}.",
-    "vehicle.say.quiet": "Nothing in it is likely to freeze in the hours we see.",
+    "vehicle.say.quiet": "In the hours we see, ice in it is unlikely to grow enough to "
+    "block or split anything. It still holds water: look again with the next forecast.",
     "vehicle.say.dry": "What was recorded says that nothing in it needs anybody.",
     "vehicle.say.never": "Nobody has recorded this vehicle. It counts as full.",
     "vehicle.say.late": "It was still wet when the frost came. Do not switch the pump on, do not "

@@ -133,7 +133,7 @@ WORDS = Words(
         "wet_vans": Counted("{n} van still wet", "{n} vans still wet"),
         "wet_or_unknown": Counted("{n} van wet or unknown", "{n} vans wet or unknown"),
     },
-    else_little="little is likely to break at {min} °C",
+    else_little="if it gets no colder than {min} °C, little is likely to break",
     else_split="ice could split: {parts}",
 )
 

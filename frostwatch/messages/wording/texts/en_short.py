@@ -93,9 +93,9 @@ _SHORT: dict[str, Choice] = {
     ),
     "no forecast": (
         "{place}: no usable forecast since {issue}. Treat tonight as frost, check by eye. "
-        "{wet_or_unknown}. List: {link}",
-        "{place}: no usable forecast. Treat tonight as frost, check by eye. {wet_or_unknown}. "
-        "List: {link}",
+        "{wet_or_unknown}.[ List: {link}]",
+        "{place}: no usable forecast. Treat tonight as frost, check by eye. {wet_or_unknown}."
+        "[ List: {link}]",
         "{place}: no usable forecast. Treat tonight as frost. {link}",
     ),
     "no forecast.owner": (
