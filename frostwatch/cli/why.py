@@ -22,7 +22,7 @@ def why(
 ) -> None:
     """Why something was said about a vehicle, or nothing: the stored decisions of that moment."""
     from frostwatch.cli.moments import local_moment
-    from frostwatch.cli.say import say, say_json
+    from frostwatch.cli.say import complain, say, say_json
     from frostwatch.cli.why_words import reasons_as_json, reasons_in_words
     from frostwatch.fleet.finding import vehicle_meant
     from frostwatch.service.why import reasons_at
@@ -42,6 +42,8 @@ def why(
         found = reasons_at(ledger, vehicle, moment, now)
     finally:
         ledger.close()
+    if moment > now:
+        complain(f"{at} has not come yet: this is what was decided last, not what will be.")
     if as_json:
         say_json(reasons_as_json(found))
     else:

@@ -23,6 +23,7 @@ import numpy as np
 from frostwatch.fleet.layouts import CATALOGUE, layout_of
 from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Vehicle
+from frostwatch.logs import set_up_logs
 from frostwatch.records.entries import Entry, State
 from frostwatch.service.kit import Kit
 from frostwatch.service.nights import Memory, point_of
@@ -180,6 +181,7 @@ def main() -> None:
     parser.add_argument("--size", type=int)
     parser.add_argument("--profile", type=int)
     asked = parser.parse_args()
+    set_up_logs("critical")  # what people are told of is counted, not printed
     if asked.size:
         print(json.dumps(one_size(asked.size)))
         return

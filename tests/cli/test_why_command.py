@@ -91,3 +91,12 @@ def test_before_anything_was_decided_that_is_said(cli: Cli, world: World) -> Non
     assert ran.status == 0
     assert "Nothing was decided about it by then" in ran.out
     assert cli("why", "Z9").status == 2
+
+
+def test_a_moment_that_has_not_come_is_not_answered_as_if_it_had(cli: Cli, world: World) -> None:
+    a_small_yard(world, NOW, state=State.DRAINED)
+
+    ran = cli("why", "Y03", "--at", "2099-12-03 23:00")
+
+    assert "2099-12-03 23:00 has not come yet" in ran.err
+    assert "not come yet" not in cli("why", "Y03", "--at", "2020-12-03 23:00").err

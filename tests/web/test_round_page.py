@@ -385,3 +385,12 @@ def test_a_vehicle_that_stands_alone_is_called_by_its_name() -> None:
     stage.look()
     page = stage.client().get("/round").text
     assert headline(page) == "the panel van needs a visit by Tue 15:30"
+
+
+def test_without_a_forecast_nothing_is_said_not_to_have_frozen() -> None:
+    stage = a_cold_yard()
+    stage.clock.pass_by(hours=31)
+    page = stage.client().get("/leave-alone").text
+    assert headline(page).startswith("We cannot say what froze")
+    assert "until somebody has looked" in words(page)
+    assert "likely to have frozen" not in words(page)

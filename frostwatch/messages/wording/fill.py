@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from frostwatch.languages.phrases import Counted, Leaf
-from frostwatch.messages.wording.draft import Draft, Form
+from frostwatch.messages.wording.draft import Draft, Facts, Form
 from frostwatch.messages.wording.say import Speech
 from frostwatch.messages.wording.texts import Choice
 
@@ -221,7 +221,12 @@ def _job(draft: Draft, speech: Speech, cut: Cut) -> str | None:
 
 
 def _else(draft: Draft, speech: Speech, cut: Cut) -> str | None:
-    facts, words = draft.facts, speech.words
+    return if_nobody_goes(draft.facts, speech)
+
+
+def if_nobody_goes(facts: Facts, speech: Speech) -> str | None:
+    """What happens then, as a clause; None where it is not known."""
+    words = speech.words
     if facts.harm_likely is None or facts.min_c is None:
         return None
     if facts.harm_likely and facts.breaks:

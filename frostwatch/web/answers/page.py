@@ -13,6 +13,7 @@ from frostwatch.advice.slots import Diary
 from frostwatch.fleet.people import Language
 from frostwatch.messages.wording import CATALOGUES, hazards_for
 from frostwatch.messages.wording.draft import Kind, Voice
+from frostwatch.messages.wording.fill import if_nobody_goes
 from frostwatch.messages.wording.say import Speech
 from frostwatch.records.entries import Evidence
 from frostwatch.service.answers import GOING_AHEAD
@@ -219,16 +220,8 @@ def _status(reading: Reading, van: OpenVan) -> str:
 
 
 def _cannot(reading: Reading) -> str:
-    facts = reading.opened.draft.facts
-    template = CATALOGUES[reading.language].words
-    if facts.harm_likely is None or facts.min_c is None:
-        return ""
-    if facts.harm_likely and facts.breaks:
-        parts = reading.speech.listed([template.parts[part] for part in facts.breaks], 4)
-        text = template.else_split.format(parts=parts)
-    else:
-        text = template.else_little.format(min=reading.speech.degrees(facts.min_c))
-    return f"{text[:1].upper()}{text[1:]}."
+    text = if_nobody_goes(reading.opened.draft.facts, reading.speech)
+    return f"{text[:1].upper()}{text[1:]}." if text else ""
 
 
 def _minds(reading: Reading) -> tuple[str, ...]:

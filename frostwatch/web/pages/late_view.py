@@ -1,5 +1,6 @@
 """Leave alone, in words: what froze, what is still worth doing, and what to look at after it."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup
@@ -7,11 +8,13 @@ from markupsafe import Markup
 from frostwatch.messages.wording.draft import Job, Level
 from frostwatch.web.pages.notes import Note, notes_of
 from frostwatch.web.pages.rows import MOST_PARTS, Rows
-from frostwatch.web.pages.yard_now import Line, YardNow
+from frostwatch.web.pages.yard_now import Line, Sky, YardNow
 from frostwatch.web.words import Tongue
 
 FEW = 3
 """So many bays are named in a headline; more are counted."""
+UNREAD = (Sky.NONE, Sky.NOT_READ)
+"""Without a forecast nobody can say that nothing froze."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +39,7 @@ class LateView:
         late: vehicles to be left alone.
         can: what is still worth doing.
         thawed: vehicles to be looked at after the frost.
+        other: vehicles that hold water and are passed by, each with its reason.
         done: how many were drained in time; None where nobody was late.
         first: key and bay of the first of them.
     """
@@ -47,6 +51,7 @@ class LateView:
     late: tuple[LateLine, ...]
     can: tuple[LateLine, ...]
     thawed: tuple[LateLine, ...]
+    other: tuple[LateLine, ...]
     done: Markup | None
     first: LateLine | None
 
@@ -57,15 +62,16 @@ def late_view(now: YardNow, tongue: Tongue) -> LateView:
     rows = Rows(now, t)
     late = tuple(_late(line, rows, t) for line in now.late)
     can = [line for line in now.due if line.press is None]
-    thawed = [line for line in now.lines if line.standing.level is Level.THAW]
+    thawed = [line for line in now.lines if _is_thawed(line)]
     return LateView(
         kicker=t("late.kicker", day=t.day(now.now), at=t.clock(now.now)),
         headline=_headline(now, t),
-        say=t("late.say") if late else t("late.none.say"),
+        say=_say(now, t),
         notes=notes_of(now, t),
         late=late,
         can=tuple(_can(line, t) for line in can),
         thawed=tuple(_thawed(line, rows) for line in thawed),
+        other=tuple(_other(line, rows) for line in now.lines if _is_other(line, can)),
         done=_done(now, t) if late else None,
         first=late[0] if late else None,
     )
@@ -73,6 +79,8 @@ def late_view(now: YardNow, tongue: Tongue) -> LateView:
 
 def _headline(now: YardNow, t: Tongue) -> Markup:
     late = now.late
+    if not late and now.sky in UNREAD:
+        return t("late.unsure", day=t.day(now.now))
     if not late:
         return t("late.none", day=t.day(now.now))
     bays = t.listed([line.name for line in late])
@@ -81,6 +89,12 @@ def _headline(now: YardNow, t: Tongue) -> Markup:
     if thaw is not None and thaw > now.now:
         return t("late.headline", thaw=t.about(thaw), **values)
     return t("late.headline.open", day=t.day(now.now), **values)
+
+
+def _say(now: YardNow, t: Tongue) -> Markup:
+    if now.late:
+        return t("late.say")
+    return t("late.unsure.say") if now.sky in UNREAD else t("late.none.say")
 
 
 def _late(line: Line, rows: Rows, t: Tongue) -> LateLine:
@@ -103,6 +117,26 @@ def _thawed(line: Line, rows: Rows) -> LateLine:
     return LateLine(vehicle=line.vehicle.key, bay=line.name, text=record)
 
 
+def _is_other(line: Line, can: Sequence[Line]) -> bool:
+    """Neither late, nor due, nor to be looked at, nor dry: it must not vanish from the page."""
+    return not (line.is_late or _is_thawed(line) or _is_dry(line) or line in can)
+
+
+def _is_thawed(line: Line) -> bool:
+    return line.standing.level is Level.THAW
+
+
+def _is_dry(line: Line) -> bool:
+    named = line.is_late or _is_thawed(line)
+    return line.standing.work is None and not line.broken and not named
+
+
+def _other(line: Line, rows: Rows) -> LateLine:
+    pressed = rows.pressed(line.press)
+    text = pressed if pressed is not None else rows.passing(line)
+    return LateLine(vehicle=line.vehicle.key, bay=line.name, text=text)
+
+
 def _can(line: Line, t: Tongue) -> LateLine:
     assert line.stop is not None
     job = t.words.jobs[line.stop.job]
@@ -114,5 +148,5 @@ def _can(line: Line, t: Tongue) -> LateLine:
 
 
 def _done(now: YardNow, t: Tongue) -> Markup:
-    dry = sum(line.standing.work is None and not line.is_late for line in now.lines)
+    dry = sum(_is_dry(line) for line in now.lines)
     return t("late.done.say", n=dry, all=len(now.lines))

@@ -8,6 +8,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from frostwatch.advice.walk import NOTE_MOST, Obstacle, PressKind, WalkRound
 from frostwatch.errors import FrostwatchError, RecordError
+from frostwatch.ports.pages import WalkFile
 from frostwatch.service.walking import Pressed, go_on, hand_back, settle
 from frostwatch.web.pages.room import Room, room_of
 from frostwatch.web.pages.walk_parts import (
@@ -18,13 +19,14 @@ from frostwatch.web.pages.walk_parts import (
     who_page_of,
 )
 from frostwatch.web.pages.walker import (
+    Walker,
     fits,
     is_code,
     keep_name,
     open_walk,
     walker_of,
 )
-from frostwatch.web.rights import AnyVisitor, CheckedForm
+from frostwatch.web.rights import AnyVisitor, CheckedForm, Visitor
 from frostwatch.web.rights.names import doubt_about
 
 router = APIRouter()
@@ -46,14 +48,12 @@ def open_by_code(request: Request, visitor: AnyVisitor, form: CheckedForm) -> Re
 
 
 @router.get("/walk/{code}")
-def walk_page(request: Request, visitor: AnyVisitor, code: str) -> HTMLResponse:
+def walk_page(request: Request, visitor: AnyVisitor, code: str) -> Response:
     """A round on its way, or its end."""
-    file = open_walk(request, visitor, code)
-    if file is None:
-        return code_page_of(request, visitor, wrong=True)
-    walker = walker_of(request, visitor, file)
-    if not walker.name:
-        return who_page_of(request, visitor, file)
+    walked = _walked(request, visitor, code)
+    if isinstance(walked, Response):
+        return walked
+    file, walker = walked
     room = room_of(request)
     newer = go_on(room.rounds, file.round, file.board, room.clock())
     if newer is not file.round:
@@ -78,12 +78,10 @@ def say_who(request: Request, visitor: AnyVisitor, code: str, form: CheckedForm)
 @router.post("/walk/{code}/press")
 def press(request: Request, visitor: AnyVisitor, code: str, form: CheckedForm) -> Response:
     """Keep one press; then the next stop is open."""
-    file = open_walk(request, visitor, code)
-    if file is None:
-        return code_page_of(request, visitor, wrong=True)
-    walker = walker_of(request, visitor, file)
-    if not walker.name:
-        return who_page_of(request, visitor, file)
+    walked = _walked(request, visitor, code)
+    if isinstance(walked, Response):
+        return walked
+    file, walker = walked
     room = room_of(request)
     try:
         pressed = _pressed(form, file.round, room)
@@ -96,12 +94,10 @@ def press(request: Request, visitor: AnyVisitor, code: str, form: CheckedForm) -
 @router.post("/walk/{code}/settle")
 def settle_two(request: Request, visitor: AnyVisitor, code: str, form: CheckedForm) -> Response:
     """Say which of two records is so."""
-    file = open_walk(request, visitor, code)
-    if file is None:
-        return code_page_of(request, visitor, wrong=True)
-    walker = walker_of(request, visitor, file)
-    if not walker.name:
-        return who_page_of(request, visitor, file)
+    walked = _walked(request, visitor, code)
+    if isinstance(walked, Response):
+        return walked
+    file, walker = walked
     room = room_of(request)
     vehicle = file.vehicles.get(str(form.get("vehicle", "")))
     so = str(form.get("so", ""))
@@ -125,17 +121,26 @@ def settle_two(request: Request, visitor: AnyVisitor, code: str, form: CheckedFo
 @router.post("/walk/{code}/back")
 def back(request: Request, visitor: AnyVisitor, code: str, form: CheckedForm) -> Response:
     """The round is over."""
+    walked = _walked(request, visitor, code)
+    if isinstance(walked, Response):
+        return walked
+    file, walker = walked
+    room = room_of(request)
+    over = hand_back(room.rounds, file.round, room.clock())
+    if walker.crew:
+        return RedirectResponse(f"/walk/{over.code}", status_code=303)
+    return walk_page_of(request, visitor, room.pages.walk(code) or file, walker)
+
+
+def _walked(request: Request, visitor: Visitor, code: str) -> tuple[WalkFile, Walker] | Response:
+    """A round and who walks it; else the page that asks for what is missing."""
     file = open_walk(request, visitor, code)
     if file is None:
         return code_page_of(request, visitor, wrong=True)
     walker = walker_of(request, visitor, file)
     if not walker.name:
         return who_page_of(request, visitor, file)
-    room = room_of(request)
-    over = hand_back(room.rounds, file.round, room.clock())
-    if walker.crew:
-        return RedirectResponse(f"/walk/{over.code}", status_code=303)
-    return walk_page_of(request, visitor, room.pages.walk(code) or file, walker)
+    return file, walker
 
 
 def _pressed(form: FormData, walk: WalkRound, room: Room) -> Pressed:

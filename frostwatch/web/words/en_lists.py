@@ -321,11 +321,15 @@ LISTS: dict[str, Leaf] = {
     "late.thaw": "After the frost: look",
     "late.thaw.say": "In this order: taps open and let run out; look at strainer bowl, taps, "
     "heater tank; then 20 L and look; the pump last.",
-    "late.done": "Done in time",
+    "late.done": "Dry, as recorded",
     "late.done.say": Counted(
         "{n} of {all} holds nothing that frost could harm, as recorded.",
         "{n} of {all} hold nothing that frost could harm, as recorded.",
     ),
+    "late.other": "Passed by, and not dry",
+    "late.unsure": "We cannot say what froze, {day}",
+    "late.unsure.say": "No usable forecast stands behind this page. Count every wet or unknown "
+    "vehicle as frozen until somebody has looked.",
     "late.none": "Nothing is to be left alone today, {day}",
     "late.none.say": "No vehicle here is likely to have frozen.",
     "late.hazard": "Heat only outdoors, with flue, intake and floor vents clear of snow, and "
