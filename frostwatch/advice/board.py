@@ -26,7 +26,7 @@ from frostwatch.fleet.people import Duty, Person
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.messages.wording.draft import Level
 from frostwatch.records.entries import Evidence, State
-from frostwatch.records.standing_water import CircuitWater
+from frostwatch.records.standing_water import CircuitWater, Unsure
 
 WEEK = timedelta(hours=168)
 SLOTS_KEPT = 4
@@ -56,11 +56,13 @@ class Record:
         at: when it was so, UTC.
         by: who said so.
         evidence: how it is known; expired where it no longer holds.
+        unsure: why it no longer tells what is in it; None where it does.
     """
 
     at: datetime
     by: str
     evidence: Evidence
+    unsure: Unsure | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -280,7 +282,7 @@ def newest_record(water: Sequence[CircuitWater]) -> Record | None:
     if not told:
         return None
     at, entry = max(told, key=lambda pair: pair[0])
-    return Record(at=at, by=entry.by, evidence=entry.evidence)
+    return Record(at=at, by=entry.by, evidence=entry.evidence, unsure=entry.unsure)
 
 
 def _owner(desk: Desk, vehicle: Vehicle) -> str:

@@ -22,6 +22,8 @@ PIPES = frozenset(
         Circuit.PUMP,
     }
 )
+BIG = frozenset({Circuit.FRESH_TANK, Circuit.HEATER_TANK})
+"""Tanks whose water calls for a whole drain-down."""
 ALL_THROUGH = frozenset({State.FULL, State.PART_FULL, State.TRAVEL_LEVEL, State.HEATED_HOLD})
 
 CREW_MIN: dict[Job, float] = {
@@ -76,8 +78,9 @@ def is_open(wet: Sequence[CircuitWater]) -> bool:
 
 
 def all_unknown(wet: Sequence[CircuitWater]) -> bool:
-    """Nobody can say of any circuit what is in it."""
-    return bool(wet) and all(entry.state is State.UNKNOWN for entry in wet)
+    """Nobody can say of any circuit what is in it; a dose that is known elsewhere says nothing."""
+    undosed = [entry for entry in wet if entry.state is not State.DOSED]
+    return bool(undosed) and all(entry.state is State.UNKNOWN for entry in undosed)
 
 
 def job_of(wet: Sequence[CircuitWater]) -> Job:
@@ -85,8 +88,7 @@ def job_of(wet: Sequence[CircuitWater]) -> Job:
     if all_unknown(wet):
         return Job.LOOK
     circuits = {entry.circuit for entry in wet}
-    big = {Circuit.FRESH_TANK, Circuit.HEATER_TANK}
-    if any(entry.circuit in big and entry.state in ALL_THROUGH for entry in wet):
+    if any(entry.circuit in BIG and entry.state in ALL_THROUGH for entry in wet):
         return Job.DRAIN_FULLY
     for job, covered in (
         (Job.OPEN_WASTE, WASTE),
@@ -108,9 +110,16 @@ def minutes_of(wet: Sequence[CircuitWater], duty: Duty) -> float:
     low = litres.get(Circuit.FRESH_TANK, 0.0) <= TRAVEL_LEVEL_L
     if job is Job.DRAIN_FULLY and not staff and low:
         minutes = OWNER_TRAVEL_LEVEL_MIN
+    if job not in (Job.LOOK, Job.DRAIN_FULLY) and _tank_unknown(wet):
+        # what the job is called by is known, a tank is not: it has to be looked at first
+        minutes += CREW_MIN[Job.LOOK] if staff else OWNER_MIN[Job.LOOK]
     if job is not Job.LOOK and litres.get(Circuit.WASTE_TANK, 0.0) >= CONTAINER_FROM_L:
         minutes += CONTAINER_MIN[staff]
     return minutes
+
+
+def _tank_unknown(wet: Sequence[CircuitWater]) -> bool:
+    return any(entry.circuit in BIG and entry.state is State.UNKNOWN for entry in wet)
 
 
 def told_wet(wet: Sequence[CircuitWater]) -> tuple[Wet, ...]:

@@ -14,6 +14,7 @@ from frostwatch.fleet.people import Person
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.messages.wording.draft import Job, Level
 from frostwatch.records.entries import Evidence, State
+from frostwatch.records.standing_water import Unsure
 from frostwatch.web.pages.yard_now import Line, YardNow
 from frostwatch.web.vessel_marks import ShownMark, in_columns
 from frostwatch.web.words import Tongue
@@ -163,6 +164,8 @@ class Rows:
         record = line.standing.record
         if record is None:
             return self._t("stop.never")
+        if record.unsure in (Unsure.MOVED, Unsure.REWETTED):
+            return self._t(f"stop.{record.unsure.name.lower()}", day=self._t.date(record.at))
         if record.evidence is not Evidence.EXPIRED:
             return self._t("stop.unsure", who=self.who(record.by), day=self._t.date(record.at))
         days = max(1, (self._yard.now - record.at).days)

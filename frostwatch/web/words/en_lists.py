@@ -180,6 +180,8 @@ LISTS: dict[str, Leaf] = {
         "Record too old, {n} days.",
     ),
     "stop.unsure": "Not known since {day} ({who}); counts as full.",
+    "stop.moved": "Moved on {day}, and nobody has looked since: look at every drain again.",
+    "stop.rewetted": "Perhaps wet again since {day}; counts as full until somebody has looked.",
     "stop.held": "Heated: {source}, {setting}.",
     "stop.gas_off": "House rules say gas off: turn it off, then drain.",
     "stop.travel": "Quick drain only: travel level.",
