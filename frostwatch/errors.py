@@ -4,6 +4,7 @@ FrostwatchError
 ├── SettingsError        a setting is missing, wrong or contradicts another
 ├── FleetError           a site, person or vehicle that was entered does not hold together
 ├── RecordError          an entry about the water that cannot be kept as it stands
+├── PhotoError           a photograph that cannot be kept
 ├── ForecastError        weather that cannot be used (the reply, its units, its gaps)
 │   └── NoForecastError  nothing usable is left; never the same thing as "no frost"
 ├── CaseError            a case for ``frostwatch estimate`` with a field that does not fit
@@ -29,6 +30,10 @@ class FleetError(FrostwatchError):
 
 class RecordError(FrostwatchError):
     """An entry about the water that cannot be kept as it stands."""
+
+
+class PhotoError(FrostwatchError):
+    """A photograph that cannot be kept."""
 
 
 class ForecastError(FrostwatchError):

@@ -40,6 +40,7 @@ EFFECTS: Mapping[str, Effect] = MappingProxyType(
         "settled": Effect.WORK,
         "round": Effect.NONE,
         "second look": Effect.NONE,
+        "photo": Effect.NONE,
         "thaw check": Effect.NONE,
         "could not": Effect.NOTED,
         "looked": Effect.NOTED,

@@ -39,6 +39,7 @@ from frostwatch.storage.attempt_rows import SqlAttempts
 from frostwatch.storage.database import Database
 from frostwatch.storage.lesson_rows import SqlLessons
 from frostwatch.storage.page_rows import SqlPages
+from frostwatch.storage.photo_rows import SqlPhotos
 from frostwatch.storage.plan_rows import SqlPlans
 from frostwatch.storage.reading_rows import SqlReadings
 from frostwatch.storage.reply_rows import EVIDENCE_KEPT, SqlReplies
@@ -94,6 +95,7 @@ class SqlLedger:
         pages: what the pages read.
         rounds: released rounds and what was pressed on them.
         plans: handover plans, and those that somebody is at work on.
+        photos: photographs of vehicles.
         readings: what loggers measured.
         lessons: what the nights of each place taught.
         bases: what judgements rested on.
@@ -110,6 +112,7 @@ class SqlLedger:
         self.pages = SqlPages(database)
         self.rounds = SqlRounds(database)
         self.plans = SqlPlans(database)
+        self.photos = SqlPhotos(database)
         self.readings = SqlReadings(database)
         self.lessons = SqlLessons(database)
         self.bases = basis_rows.SqlBases(database)
@@ -302,6 +305,7 @@ class SqlLedger:
         self.readings.prune(now - EVIDENCE_KEPT)
         self.lessons.prune(now - EVIDENCE_KEPT)
         self.rounds.prune(now - EVIDENCE_KEPT)
+        self.photos.prune(now - EVIDENCE_KEPT)
 
 
 def _append(connection: Connection, entries: Sequence[Entry]) -> tuple[Linked, ...]:

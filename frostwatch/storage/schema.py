@@ -11,6 +11,7 @@ from frostwatch.storage import basis_tables as basis_tables  # all tables hang o
 from frostwatch.storage import lesson_tables as lesson_tables
 from frostwatch.storage import link_tables as link_tables
 from frostwatch.storage import page_tables as page_tables
+from frostwatch.storage import photo_tables as photo_tables
 from frostwatch.storage import terrain_tables as terrain_tables
 from frostwatch.storage.database import Database
 from frostwatch.storage.tables import Base
