@@ -198,15 +198,22 @@ def _trouble(case: Case, source: HeatSource, work: Work) -> Trouble:
 
 def gates_of(run: WarmUp, work: Work) -> Gates:
     """Minutes to the gates, at the cold end and likely."""
-    fill_min = run.pump_min if work.by_pump else np.zeros_like(run.pump_min)
-    if work.has_valve:
-        fill_min = np.maximum(fill_min, run.valve_min + SHUT_MIN + WATCH_MIN)
+    fill_min = _fill_min(run.valve_min, run.pump_min, work)
+    fill_likely_min = _fill_min(run.valve_likely_min, run.pump_likely_min, work)
     return Gates(
         valve_min=_quantile(run.valve_min, COLD),
         fill_min=_quantile(fill_min, COLD),
-        valve_likely_min=_quantile(run.valve_min, LIKELY),
-        fill_likely_min=_quantile(fill_min, LIKELY),
+        valve_likely_min=_quantile(run.valve_likely_min, LIKELY),
+        fill_likely_min=_quantile(fill_likely_min, LIKELY),
     )
+
+
+def _fill_min(
+    valve_min: NDArray[np.float64], pump_min: NDArray[np.float64], work: Work
+) -> NDArray[np.float64]:
+    """Minutes to the gate of filling, by member."""
+    fill_min = pump_min if work.by_pump else np.zeros_like(pump_min)
+    return np.maximum(fill_min, valve_min + SHUT_MIN + WATCH_MIN) if work.has_valve else fill_min
 
 
 def _quantile(values: NDArray[np.float64], share: float) -> float:

@@ -40,7 +40,7 @@ def test_the_dealer_gets_a_heating_on_hour_for_each_source() -> None:
     hours = [plan.on_by for plan in plans]
     assert hours == sorted((h for h in hours if h), reverse=True)
     first, second, last = ((AT - h) / timedelta(hours=1) for h in hours if h)
-    assert 2.0 < first < second < 4.5 < last
+    assert 3.0 < first < second < 5.0 < last
     assert best_of(plans, case.site).source == GAS_6
 
 
@@ -95,63 +95,37 @@ def test_the_hour_to_work_to_is_that_of_the_cold_members() -> None:
 
 def test_half_an_hour_in_a_mild_frost_and_longer_when_colder_or_on_electric_only() -> None:
     """About 30 minutes until the valve stays shut near -3 degC with 4 to 6 kW: common practice, no
-    source. Soaked there, the model has 27 and 48 for a panel van and between 40 and 72 for a
-    coachbuilt; bounds by air and furniture alone are told with it."""
+    source. Soaked there it lies between the likely minutes and those worked to, or on one of them;
+    bounds by air and furniture alone are told with it."""
 
-    def valve_min(layout: str, air_c: float, source: HeatSource) -> tuple[float, float, float]:
+    def valve_min(layout: str, air_c: float, source: HeatSource) -> list[float]:
         case = a_case(steady_air(air_c), layout=layout)
         run = warm_up(case.stand, case.first_on, source.power_w, case.stand.end)
-        return run.valve_air_min[0], run.valve_min[0], run.valve_furniture_min[0]
+        four = (run.valve_air_min, run.valve_likely_min, run.valve_min, run.valve_furniture_min)
+        return [float(minutes[0]) for minutes in four]
 
     van = "panel-van-indoor-valve"
-    for layout, source, low, high in (
-        (van, GAS_6, 20, 35),
-        (van, GAS_4, 35, 55),
-        ("coachbuilt-seat-tank", GAS_6, 30, 50),
-        ("coachbuilt-seat-tank", GAS_4, 55, 80),
-    ):
-        by_air, taken, by_furniture = valve_min(layout, -3.0, source)
-        assert low <= taken <= high
-        assert by_air < 30 < by_furniture or by_air < taken < by_furniture
-    assert valve_min(van, -10.0, GAS_6)[1] > 1.8 * valve_min(van, -3.0, GAS_6)[1]
-    assert valve_min(van, -3.0, ELECTRIC)[1] > 120
+    for layout in (van, "coachbuilt-seat-tank"):
+        for source in (GAS_6, GAS_4):
+            by_air, likely, planned, by_furniture = valve_min(layout, -3.0, source)
+            assert by_air < likely < planned < by_furniture
+            assert likely - 3.0 <= 30.0 <= planned + 3.0
+    assert valve_min(van, -10.0, GAS_6)[2] > 1.8 * valve_min(van, -3.0, GAS_6)[2]
+    assert valve_min(van, -3.0, ELECTRIC)[1] > 100
 
 
-# A simple two-node sum of the trade (80 W/K, 1.8 MJ/K, computed): minutes from heating on until
-# the valve can be shut, cabin to remote valve. The model differs (88 W/K, furniture of its own),
-# so it must lie within a factor of the range, not in it.
-@pytest.mark.parametrize(
-    ("air_c", "power_w", "low", "high"),
-    [
-        (2.0, 6000.0, 11, 17),
-        (0.0, 6000.0, 14, 22),
-        (-3.0, 6000.0, 20, 30),
-        (-6.0, 6000.0, 26, 41),
-        (-10.0, 6000.0, 39, 58),
-        (-15.0, 6000.0, 69, 90),
-        (2.0, 4000.0, 15, 23),
-        (0.0, 4000.0, 21, 32),
-        (-3.0, 4000.0, 32, 49),
-        (-6.0, 4000.0, 51, 73),
-        (-10.0, 4000.0, 102, 121),
-        (0.0, 1800.0, 81, 101),
-        (-3.0, 1800.0, 191, 207),
-    ],
-)
-def test_the_minutes_to_the_valve_lie_near_the_sums_of_the_trade(
-    air_c: float, power_w: float, low: float, high: float
-) -> None:
-    case = a_case(steady_air(air_c))
-    run = warm_up(case.stand, case.first_on, power_w, case.stand.end)
-    assert 0.75 * low <= run.valve_min[0] <= 1.25 * high
-
-
-# 10 L from 5 to 60 degC is 0.64 kWh: 0.85 kW 45 min, 1.5 kW 26, 1.8 kW 21, 2 kW 19 (computed).
-@pytest.mark.parametrize(("power_w", "minutes"), [(850, 45), (1500, 26), (1800, 21), (2000, 19)])
-def test_ten_litres_take_the_minutes_of_their_heat(power_w: float, minutes: float) -> None:
-    layout = CATALOGUE["panel-van-indoor-valve"]
-    own = replace(layout, water_heat_w=replace(layout.water_heat_w, value=power_w))
-    assert water_heating_min(own, GAS_6) == pytest.approx(minutes, rel=0.06)
+def test_the_later_hour_is_planned_for_and_the_likely_one_told() -> None:
+    """One air only: what separates the two is the vehicle, its weight and its valve."""
+    plan = plan_for(a_case(steady_air(-6.0)), GAS_6)
+    assert plan.on_by is not None
+    assert plan.ready_likely is not None
+    assert plan.ready_at is not None
+    assert timedelta(minutes=20) < plan.ready_at - plan.ready_likely < timedelta(minutes=60)
+    # a story of the trade: heating on by 06:45 for ten o'clock, 06:00 with 4 kW, 02:15 on 1.8 kW
+    weaker = plan_for(a_case(steady_air(-6.0)), GAS_4)
+    assert weaker.on_by is not None
+    hours = [(AT - on_by) / timedelta(hours=1) for on_by in (plan.on_by, weaker.on_by)]
+    assert hours == [pytest.approx(3.25, abs=0.3), pytest.approx(4.0, abs=0.3)]
 
 
 def test_an_element_gives_the_half_hour_of_common_practice() -> None:
@@ -196,7 +170,7 @@ def test_heating_on_later_is_never_ready_earlier() -> None:
 def test_what_does_not_fit_says_so_with_three_ways_out() -> None:
     """On 1.8 kW a coachbuilt cannot be ready by ten: indoors the day before, the burner, or a
     later hour."""
-    case = a_case(steady_air(-7.0, spread_k=1.0, members=20), layout="coachbuilt-seat-tank")
+    case = a_case(steady_air(-7.0), layout="coachbuilt-seat-tank")
     plan = plan_for(case, ELECTRIC)
     assert plan.trouble is Trouble.NO_TIME
     out = ways_out(case, plan)

@@ -61,7 +61,7 @@ def test_cautions_stand_beside_the_step_they_belong_to() -> None:
 
 @pytest.mark.parametrize("language", Language)
 def test_what_does_not_fit_says_so_first_and_then_the_ways_out(language: Language) -> None:
-    case = a_case(FROST, layout="coachbuilt-seat-tank")
+    case = a_case(steady_air(-7.0), layout="coachbuilt-seat-tank")
     plan = plan_for(case, ELECTRIC)
     words = words_for(language, case.site, NOW)
     head = words.head(plan, "D08")
