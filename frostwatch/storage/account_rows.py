@@ -78,6 +78,13 @@ class SqlAccounts:
             _save_roles(connection, account.id, account.roles)
             _refuse_to_lock_out(connection)
 
+    def set_language(self, account: int, language: Language) -> None:
+        """Change the language of somebody's pages."""
+        with self._database.writing() as connection:
+            connection.execute(
+                update(_account).where(_account.c.id == account).values(language=language.value)
+            )
+
     def set_password(self, account: int, hashed: str) -> None:
         """Change the hash; every device of the account is signed out, its codes are void."""
         with self._database.writing() as connection:

@@ -57,6 +57,21 @@ class SqlSessions:
         with self._database.writing() as connection:
             connection.execute(_session.insert(), row)
 
+    def count(self, account: int, now: datetime) -> int:
+        """How many devices of an account have not expired."""
+        wanted = select(func.count()).where(
+            _session.c.account == account, _session.c.expires_at > now
+        )
+        with self._database.reading() as connection:
+            return int(connection.execute(wanted).scalar_one())
+
+    def close_others(self, account: int, digest: str) -> None:
+        """Sign every device of an account out but the one of that digest."""
+        with self._database.writing() as connection:
+            connection.execute(
+                delete(_session).where(_session.c.account == account, _session.c.digest != digest)
+            )
+
     def find(self, digest: str, now: datetime) -> Session | None:
         """The session of that digest unless it has expired; two queries."""
         wanted = (

@@ -10,7 +10,7 @@ from frostwatch.ports.accounts import Account
 from frostwatch.service.demo_stage import Stage
 from frostwatch.service.first_look import Scout
 from frostwatch.storage.ledger import SqlLedger
-from frostwatch.web import pages, static_files
+from frostwatch.web import look, own, pages, static_files
 from frostwatch.web.answers import replies, routes
 from frostwatch.web.answers.room import AnswerRoom
 from frostwatch.web.api import install_api
@@ -63,6 +63,8 @@ def build_app(
     app.include_router(routes.router)
     app.include_router(replies.router)
     app.include_router(static_files.router)
+    app.include_router(look.router)
+    app.include_router(own.router)
     pages.install(app, ledger, clock, public_url=public_url)
     if demo is not None:
         install_demo(app, demo, ledger)

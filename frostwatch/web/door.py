@@ -1,8 +1,7 @@
 """Signing in and out, choosing a password by a one-time code, and every refusal as a page."""
 
-from dataclasses import replace
 from typing import Any
-from urllib.parse import quote, urlsplit
+from urllib.parse import quote
 from zoneinfo import ZoneInfo
 
 import structlog
@@ -29,6 +28,7 @@ from frostwatch.web.rights.codes import choose_password
 from frostwatch.web.rights.desk import rights_of
 from frostwatch.web.rights.headers import HEADERS
 from frostwatch.web.rights.passwords import LONGEST
+from frostwatch.web.way_back import inside
 from frostwatch.web.words import Tongue
 
 log = structlog.get_logger()
@@ -54,15 +54,15 @@ def install_door(app: FastAPI) -> None:
 def sign_in_page(request: Request, visitor: AnyVisitor, next: str = "") -> Response:
     """The page on which people sign in."""
     if visitor.session is not None:
-        return RedirectResponse(_inside(next), 303)
-    return _sign_in(request, next=_inside(next))
+        return RedirectResponse(inside(next), 303)
+    return _sign_in(request, next=inside(next))
 
 
 @router.post("/sign-in")
 def sign_in(request: Request, form: CheckedForm) -> Response:
     """Sign a device in."""
     rights = rights_of(request)
-    email, target = str(form.get("email", ""))[:MOST_TYPED].strip(), _inside(_text(form, "next"))
+    email, target = str(form.get("email", ""))[:MOST_TYPED].strip(), inside(_text(form, "next"))
     lasting = bool(form.get("lasting"))
     try:
         opened = rights.sign_in(
@@ -123,24 +123,15 @@ def sign_out(request: Request, visitor: AnyVisitor, form: CheckedForm) -> Respon
 def speak(request: Request, visitor: AnyVisitor, form: CheckedForm) -> Response:
     """Change the language of one's pages."""
     account = visitor.signed_in()
-    word, target = _text(form, "language"), _inside(_text(form, "next"))
+    word, target = _text(form, "language"), inside(_text(form, "next"))
     if word in set(Language) and account.id:
-        rights_of(request).access.accounts.save(replace(account, language=Language(word)))
+        rights_of(request).access.accounts.set_language(account.id, Language(word))
     return RedirectResponse(target, 303, headers=NO_STORE)
 
 
 def _text(form: Any, name: str) -> str:
     value = form.get(name, "")
     return value if isinstance(value, str) else ""
-
-
-def _inside(target: str) -> str:
-    """A page of this service to go on to; its start where the address leads elsewhere."""
-    parts = urlsplit(target.replace("\\", "/"))
-    leads_inside = target.startswith("/") and not target.startswith("//") and not parts.netloc
-    if not leads_inside or not target.isprintable() or parts.path.startswith("/sign-"):
-        return "/"
-    return target[:500]
 
 
 def _tongue(request: Request) -> Tongue:
@@ -205,7 +196,7 @@ async def _not_signed_in(request: Request, _: Exception) -> Response:
     query = f"?{request.url.query}" if request.url.query else ""
     target = quote(request.url.path) + query
     had_one = rights_of(request).cookie in request.cookies
-    return _sign_in(request, next=_inside(target), expired=had_one, status=401)
+    return _sign_in(request, next=inside(target), expired=had_one, status=401)
 
 
 async def _not_for_you(request: Request, fault: Exception) -> Response:

@@ -28,6 +28,7 @@ from frostwatch.web.answers.page import languages, page_for
 from frostwatch.web.answers.room import AnswerRoom, room_of
 from frostwatch.web.answers.words import Say
 from frostwatch.web.demo_bar import demo_bar
+from frostwatch.web.look import Look, look_of
 from frostwatch.web.rights import TooManyTriesError
 from frostwatch.web.rights.asking import address_of, preferred_language
 from frostwatch.web.rights.desk import rights_of
@@ -219,6 +220,9 @@ def _drawn(
             style=style_address(),
             pages_style=style_address("pages.css"),
             demo=demo_bar(request),
+            look=look_of(request).value,
+            looks=[look.value for look in Look],
+            path=request.url.path,
             **values,
         )
     )

@@ -22,6 +22,7 @@ from frostwatch.ports.pages import Pages, Records, Rounds
 from frostwatch.ports.plans import Plans
 from frostwatch.web.answers.words import ANSWER_WORDS
 from frostwatch.web.demo_bar import demo_bar
+from frostwatch.web.look import Look, look_of
 from frostwatch.web.rights import NotForYouError, Visitor, form_token
 from frostwatch.web.rights.secret import masked
 from frostwatch.web.static_files import static_files
@@ -32,6 +33,8 @@ WORTH_PACKING = 8 * 1024
 PACKING = 3
 """Level of compression: a page of 500 bays in 8 ms, measured."""
 MOST_BLUR = 100
+KEYS_COOKIE = "frostwatch-keys"
+"""Set where somebody switched on keys from stop to stop of the round."""
 TEMPLATES = Path(__file__).parents[1] / "templates"
 
 
@@ -165,6 +168,9 @@ def render(
         form_token=masked(form_token(request)),
         demo=demo_bar(request),
         path=path_of(request),
+        look=look_of(request).value,
+        looks=[look.value for look in Look],
+        stop_keys=request.cookies.get(KEYS_COOKIE) == "on",
         languages=[(tag.value, ANSWER_WORDS[tag].name) for tag in Language],
         role=visitor.role_at(place.key) if place is not None else None,
         Role=Role,

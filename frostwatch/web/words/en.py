@@ -8,16 +8,18 @@ from frostwatch.languages.phrases import in_context
 from frostwatch.messages.wording.draft import Job, Kind, Level
 from frostwatch.records.entries import Evidence, State
 from frostwatch.web.words.catalogue import PageWords
+from frostwatch.web.words.en_accounts import ACCOUNTS
 from frostwatch.web.words.en_demo import DEMO
 from frostwatch.web.words.en_door import DOOR
 from frostwatch.web.words.en_lists import LISTS
+from frostwatch.web.words.en_own import OWN
 from frostwatch.web.words.en_plans import PLANS
 from frostwatch.web.words.en_set_up import SET_UP
 from frostwatch.web.words.en_vehicle import VEHICLE
 from frostwatch.web.words.en_walk import WALK
 
 WORDS = PageWords(
-    texts={**LISTS, **PLANS, **VEHICLE, **WALK, **DOOR, **DEMO, **SET_UP},
+    texts={**LISTS, **PLANS, **VEHICLE, **WALK, **DOOR, **DEMO, **SET_UP, **OWN, **ACCOUNTS},
     vessels=in_context(
         "head of a column",
         {

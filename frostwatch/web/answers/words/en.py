@@ -93,6 +93,10 @@ _TEXTS: dict[str, Leaf] = {
     "strip.by": "Work to {by}.",
     "strip.frost": "Frost possible from {early}.",
     "frost": "frost",
+    "look": "Light or dark",
+    "look.device": "As the device",
+    "look.light": "Light",
+    "look.dark": "Dark",
     "expired": "This link opens nothing any more.",
     "expired.say": "It ended with its winter, or was taken back. Ask whoever sent it for a new "
     "one. If frost is coming and nobody knows how the vehicle stands, go and look.",
