@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import datetime
+from functools import cache
 from typing import Any
 
 from fastapi import APIRouter, FastAPI
@@ -28,14 +29,14 @@ def install_api(app: FastAPI, ledger: SqlLedger, clock: Callable[[], datetime]) 
     for part in (reading.router, writing.router):
         router.include_router(part)
     app.include_router(router, include_in_schema=False)
-    told = _told()
     app.add_api_route(
-        "/api/openapi.json", lambda: JSONResponse(told), methods=["GET"], include_in_schema=False
+        "/api/openapi.json", lambda: JSONResponse(_told()), methods=["GET"], include_in_schema=False
     )
 
 
+@cache
 def _told() -> dict[str, Any]:
-    """The description of the API alone, without the pages."""
+    """The description of the API alone, without the pages; made when first asked for."""
     alone = FastAPI(title="frostwatch", version=__version__)
     router = APIRouter(prefix="/api")
     for part in (reading.router, writing.router):

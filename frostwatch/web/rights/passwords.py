@@ -2,6 +2,7 @@
 
 import unicodedata
 from enum import StrEnum
+from functools import cached_property
 from itertools import pairwise
 
 from pwdlib import PasswordHash
@@ -33,7 +34,11 @@ class Passwords:
 
     def __init__(self, hasher: Argon2Hasher | None = None) -> None:
         self._hash = PasswordHash((hasher or Argon2Hasher(),))
-        self._nobody = self._hash.hash("nobody has this password")
+
+    @cached_property
+    def _nobody(self) -> str:
+        """What stands in where there is no hash."""
+        return self._hash.hash("nobody has this password")
 
     def hash(self, password: str) -> str:
         """What is kept of a password."""
@@ -46,9 +51,8 @@ class Passwords:
         """
         if len(password) > LONGEST:
             password = ""
-        right, better = self._hash.verify_and_update(
-            _same_letters(password), hashed or self._nobody
-        )
+        instead = self._nobody  # made at the first check of all, whoever asks
+        right, better = self._hash.verify_and_update(_same_letters(password), hashed or instead)
         return (right, better) if hashed else (False, None)
 
 
