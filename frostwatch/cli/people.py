@@ -86,7 +86,10 @@ def _in_words(person: dict[str, Any]) -> str:
     if person["vehicles"]:
         lines.append(f"  keeps {', '.join(person['vehicles'])}")
     reads = ", ".join(person["reading"]) or "at the usual hours of the duty"
-    can = ", ".join(person["slots"]) or "in working hours, an owner by daylight"
+    from frostwatch.fleet.people import Duty
+
+    usual = "by daylight" if person["duty"] == Duty.OWNER.value else "in working hours"
+    can = ", ".join(person["slots"]) or usual
     lines.append(f"  reads {reads}; can come {can}; way {person['travel_min']:g} min")
     lines.append(f"  quiet {person['quiet'][0]}-{person['quiet'][1]}, in {person['language']}")
     table = [["  channel", "form", "address", "last time"]]

@@ -68,21 +68,22 @@ def readings(
             words = _take(ledger, place, file, now, clock=clock, column=column, dates=dates)
         elif forget or use_again:
             words = _set_aside(ledger, place, forget or use_again, now, again=bool(use_again))
-        intakes = ledger.lessons.intakes(site)
-        lesson = ledger.lessons.lessons().get(site)
+        intakes = ledger.lessons.intakes(place.key)
+        lesson = ledger.lessons.lessons().get(place.key)
     finally:
         ledger.close()
     if as_json:
-        say_json(as_json_of(site, intakes, lesson))
+        say_json(as_json_of(place.key, intakes, lesson))
         return
-    say("\n".join([*filter(None, [words]), _list(place, intakes), *learnt_lines(site, lesson)]))
+    say(
+        "\n".join([*filter(None, [words]), _list(place, intakes), *learnt_lines(place.key, lesson)])
+    )
 
 
 def _site(ledger: "SqlLedger", key: str, now: "datetime") -> "Site":
-    for one in ledger.load(now).sites:
-        if one.key == key:
-            return one
-    raise FleetError(f"site {key!r} is not entered. See: frostwatch export fleet")
+    from frostwatch.fleet.finding import site_meant
+
+    return site_meant(key, ledger.load(now).sites)
 
 
 def _take(

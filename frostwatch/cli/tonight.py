@@ -127,6 +127,7 @@ def _place(
         return _Place(latitude_deg=lat, longitude_deg=lon, height_m=height)
     if lat is not None or lon is not None or height is not None:
         raise FleetError("--site stands for --lat, --lon and --height: give one or the other.")
+    from frostwatch.fleet.finding import site_meant
     from frostwatch.storage.ledger import open_ledger
     from frostwatch.weather.terrain import place_of
     from frostwatch.wiring import settings_from
@@ -134,22 +135,20 @@ def _place(
     settings, _ = settings_from(config)
     ledger = open_ledger(settings.database_url)
     try:
-        known = [one for one in ledger.load(now).sites if one.key == site]
-        lesson = ledger.lessons.lessons().get(site)
-        places = [place_of(one.latitude_deg, one.longitude_deg) for one in known]
-        terrain = ledger.terrain.known(places)
+        known = site_meant(site, ledger.load(now).sites)
+        lesson = ledger.lessons.lessons().get(known.key)
+        place = place_of(known.latitude_deg, known.longitude_deg)
+        terrain = ledger.terrain.known([place])
     finally:
         ledger.close()
-    if not known:
-        raise FleetError(f"site {site!r} is not entered. See: frostwatch export fleet")
     return _Place(
-        key=site,
-        latitude_deg=known[0].latitude_deg,
-        longitude_deg=known[0].longitude_deg,
-        height_m=known[0].height_m,
-        lie=known[0].lie,
-        shelter=known[0].shelter,
-        time_zone=known[0].time_zone,
+        key=known.key,
+        latitude_deg=known.latitude_deg,
+        longitude_deg=known.longitude_deg,
+        height_m=known.height_m,
+        lie=known.lie,
+        shelter=known.shelter,
+        time_zone=known.time_zone,
         learnt=lesson.in_force if lesson is not None else None,
         terrain=terrain,
     )

@@ -36,6 +36,7 @@ def weather(
     """What is known about the weather of a site; nobody is asked anything."""
     from frostwatch.cli.say import say, say_json
     from frostwatch.cli.weather_words import as_record, in_words
+    from frostwatch.fleet.finding import site_meant
     from frostwatch.storage.ledger import open_ledger
     from frostwatch.wiring import settings_from, utc_now
 
@@ -43,11 +44,12 @@ def weather(
     ledger = open_ledger(settings.database_url)
     now = utc_now()
     try:
-        sites = [one for one in ledger.load(now).sites if site in ("", one.key)]
-        if not sites and not site:
-            raise FleetError("No site is entered. Import a fleet: frostwatch import FILE")
+        sites = ledger.load(now).sites
         if not sites:
-            raise FleetError(f"site {site!r} is not entered. See: frostwatch export fleet")
+            raise FleetError("No site is entered. Import a fleet: frostwatch import FILE")
+        if site:
+            sites = (site_meant(site, sites),)
+
         if learning:
             _set_learning(ledger, site, sites, learning)
         looks = _looked_at(settings, ledger, sites, now)

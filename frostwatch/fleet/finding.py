@@ -1,10 +1,12 @@
-"""Finding the vehicle or person somebody means, however they write it."""
+"""Finding the vehicle, person or site somebody means, however they write it."""
 
 from collections.abc import Callable, Sequence
 from difflib import get_close_matches
+from typing import Protocol, TypeVar
 
 from frostwatch.errors import FleetError
 from frostwatch.fleet.people import Person
+from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Vehicle
 
 
@@ -39,16 +41,40 @@ def person_meant(word: str, people: Sequence[Person]) -> Person:
     Raises:
         FleetError: there is none, or the word fits several; the message names what to give.
     """
+    return _by_key_or_name(word, people, one="person", several="people")
+
+
+def site_meant(word: str, sites: Sequence[Site]) -> Site:
+    """The site of that key or name; letter case aside.
+
+    Raises:
+        FleetError: there is none, or the word fits several; the message names what to give.
+    """
+    return _by_key_or_name(word, sites, one="site", several="sites")
+
+
+class _Named(Protocol):
+    @property
+    def key(self) -> str: ...
+
+    @property
+    def name(self) -> str: ...
+
+
+T = TypeVar("T", bound=_Named)
+
+
+def _by_key_or_name(word: str, among: Sequence[T], *, one: str, several: str) -> T:
     asked = _plain(word)
-    found = [one for one in people if asked and asked in (_plain(one.key), _plain(one.name))]
-    exact = [one for one in found if one.key == word.strip()]
+    found = [each for each in among if asked and asked in (_plain(each.key), _plain(each.name))]
+    exact = [each for each in found if each.key == word.strip()]
     found = exact or found
     if len(found) == 1:
         return found[0]
     if found:
-        keys = ", ".join(one.key for one in found)
-        raise FleetError(f"{word!r} fits several people: {keys}. Give one of these keys.")
-    raise FleetError(f"person {word!r} is not entered. {_hint(word, [p.key for p in people])}")
+        keys = ", ".join(each.key for each in found)
+        raise FleetError(f"{word!r} fits several {several}: {keys}. Give one of these keys.")
+    raise FleetError(f"{one} {word!r} is not entered. {_hint(word, [a.key for a in among])}")
 
 
 def _plain(word: str) -> str:

@@ -27,6 +27,7 @@ from frostwatch.advice.thaw import looks_for, may_fill
 from frostwatch.advice.transport import transport
 from frostwatch.advice.warm_up import standing as standing_of
 from frostwatch.errors import FleetError
+from frostwatch.fleet.finding import vehicle_meant
 from frostwatch.fleet.people import Language
 from frostwatch.fleet.sites import Site
 from frostwatch.heatloss.network import build_network
@@ -92,15 +93,13 @@ def advise(
     """
     if topic not in TOPICS:
         raise FleetError(f"{topic!r} is no topic. Give one of {', '.join((*TOPICS, WET_AGAIN))}.")
-    vehicle = next((one for one in book.vehicles if one.key == key), None)
-    if vehicle is None:
-        raise FleetError(f"vehicle {key!r} is not entered. See: frostwatch export vehicles")
+    vehicle = vehicle_meant(key, book.vehicles)
     if topic == "hold" and vehicle.hold is None:
         raise FleetError(
-            f"vehicle {key}: no heat is kept on in it. Enter [vehicle.hold] in the fleet file."
+            f"vehicle {vehicle.key}: no heat is kept on in it. Enter [vehicle.hold] in the fleet file."
         )
     site = next(one for one in book.sites if one.key == vehicle.site)
-    entries = book.entries.get(key, ())
+    entries = book.entries.get(vehicle.key, ())
     asked = Asked(
         topic=topic,
         van=Memory().van(vehicle, entries, now),

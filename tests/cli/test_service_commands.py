@@ -159,6 +159,19 @@ def test_messages_are_listed_with_what_became_of_them(cli: Cli, yard: Path) -> N
     assert len(line["short"]) <= 160
 
 
+def test_messages_are_chosen_by_person_and_site_however_they_are_written(
+    cli: Cli, yard: Path
+) -> None:
+    cli("assess")
+
+    here = cli("messages", "--to", "AILSA", "--site", "Cold-Rigg", "--json").out.splitlines()
+    unknown = cli("messages", "--to", "ailsq")
+
+    assert len(here) == 1
+    assert unknown.status == 2
+    assert "Did you mean 'ailsa'?" in unknown.err
+
+
 # --- check ---------------------------------------------------------------------------------------
 
 
