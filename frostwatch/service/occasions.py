@@ -96,7 +96,8 @@ def advise(
     vehicle = vehicle_meant(key, book.vehicles)
     if topic == "hold" and vehicle.hold is None:
         raise FleetError(
-            f"vehicle {vehicle.key}: no heat is kept on in it. Enter [vehicle.hold] in the fleet file."
+            f"vehicle {vehicle.key}: no heat is kept on in it. "
+            "Enter [vehicle.hold] in the fleet file."
         )
     site = next(one for one in book.sites if one.key == vehicle.site)
     entries = book.entries.get(vehicle.key, ())
