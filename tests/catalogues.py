@@ -17,13 +17,14 @@ from frostwatch.languages.phrases import Counted, InContext, Leaf, ToYou, leaves
 from frostwatch.messages.wording import CATALOGUES
 from frostwatch.messages.wording.plans import PLANS
 from frostwatch.web.answers.words import ANSWER_WORDS
-from frostwatch.web.words import PAGE_WORDS
+from frostwatch.web.words import FAULT_WORDS, PAGE_WORDS
 
 SOURCES: tuple[InEveryLanguage[Any], ...] = (
     CATALOGUES,
     PLANS,
     PAGE_WORDS,
     ANSWER_WORDS,
+    FAULT_WORDS,
 )
 """Everything that is translated."""
 LOCALE = Path(__file__).parents[1] / "frostwatch" / "locale"

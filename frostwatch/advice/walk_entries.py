@@ -4,6 +4,7 @@ What is pressed is kept as it was pressed; what it says becomes entries of the r
 press back adds entries too: nothing is ever removed.
 """
 
+import re
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
@@ -17,6 +18,8 @@ DOSE_FRACTION = 0.5
 """Propylene glycol poured into a trap [volume fraction]."""
 CLOCK_MAY_BE_OFF = timedelta(minutes=5)
 """A phone's clock further off than this is noted, and the time of arrival counts."""
+CLOCK_NOTE = re.compile(r"phone clock (\d+) min (ahead|behind): time of arrival counts")
+"""How that is noted; pages say it in their reader's language."""
 
 
 def entries_of(press: Press, stop: Stop, layout: Layout) -> tuple[Entry, ...]:

@@ -11,6 +11,7 @@ from frostwatch.fleet.layouts import layout_of
 from frostwatch.fleet.people import Duty, Person
 from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Layout, Vehicle
+from frostwatch.told import told
 
 SHOWN_AT_MOST = 20
 """Mismatches named in one error; the rest are counted."""
@@ -166,9 +167,9 @@ def _found(known: Mapping[str, Keyed], key: str, kind: str) -> Keyed:
 def _hint(key: str, known: Mapping[str, object] | Sequence[str]) -> str:
     near = get_close_matches(key, list(known), n=1, cutoff=0.5)
     if near:
-        return f"Did you mean {near[0]!r}?"
+        return told("near", near=repr(near[0]))
     some = ", ".join(list(known)[:12])
-    return f"Give one of {some}." if some else "Enter it first."
+    return told("known", known=some) if some else told("enter_first")
 
 
 def _twice(kind: str, entered: Sequence[Keyed]) -> Iterator[Mismatch]:
@@ -180,8 +181,8 @@ def _twice(kind: str, entered: Sequence[Keyed]) -> Iterator[Mismatch]:
                 position=position,
                 key=one.key,
                 field="key",
-                what=f"the key {one.key!r} is used twice.",
-                mend=f"Give every {kind} a key of its own.",
+                what=told("key_twice", given=repr(one.key)),
+                mend=told("key_own"),
             )
         if not one.key or one.key != one.key.strip() or any(c in one.key for c in " \t\r\n,;"):
             yield Mismatch(
@@ -189,8 +190,8 @@ def _twice(kind: str, entered: Sequence[Keyed]) -> Iterator[Mismatch]:
                 position=position,
                 key=one.key,
                 field="key",
-                what=f"{one.key!r} cannot be a key.",
-                mend="Use letters, digits and hyphens, no spaces, commas or semicolons.",
+                what=told("not_key", given=repr(one.key)),
+                mend=told("key_mend"),
             )
         seen.add(one.key)
 
@@ -278,8 +279,9 @@ def _place_of(
         what = f"its site {vehicle.site!r} is not among the sites."
         yield "site", what, _hint(vehicle.site, places)
     elif vehicle.bay and vehicle.bay not in bays[site.key]:
-        what = f"bay {vehicle.bay!r} is not at site {site.key}."
-        mend = _hint(vehicle.bay, site.bays) if site.bays else f"List the bays of {site.key} first."
+        what = told("bay_not_there", given=repr(vehicle.bay), site=site.key)
+        first = told("bays_first", site=site.key)
+        mend = _hint(vehicle.bay, site.bays) if site.bays else first
         yield "bay", what, mend
 
 
@@ -294,7 +296,7 @@ def _keeper_and_layout(
     vehicle: Vehicle, names: Mapping[str, Person]
 ) -> Iterator[tuple[str, str, str]]:
     if vehicle.keeper and vehicle.keeper not in names:
-        what = f"its keeper {vehicle.keeper!r} is not among the people."
+        what = told("keeper", given=repr(vehicle.keeper))
         yield "keeper", what, _hint(vehicle.keeper, names)
     try:
         layout_of(vehicle)

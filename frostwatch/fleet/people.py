@@ -5,6 +5,7 @@ from datetime import time
 from enum import StrEnum
 
 from frostwatch.errors import FleetError
+from frostwatch.told import told
 from frostwatch.units import within
 
 FORMS = ("short", "long")
@@ -66,8 +67,7 @@ class Slot:
     def __post_init__(self) -> None:
         if not 0 <= self.weekday <= 6 or self.ends <= self.starts:
             raise FleetError(
-                f"slot on weekday {self.weekday} {self.starts:%H:%M}-{self.ends:%H:%M}: "
-                "the day is one of mon..sun and the end must be later than the start."
+                told("slot", day=self.weekday, span=f"{self.starts:%H:%M}-{self.ends:%H:%M}")
             )
 
 

@@ -11,6 +11,7 @@ from frostwatch.fleet.layouts import layout_of
 from frostwatch.fleet.vehicles import Circuit, Layout, Vehicle
 from frostwatch.messages.wording.say import MAIN
 from frostwatch.records.entries import Entry, Evidence, State
+from frostwatch.told import told
 
 OLDEST = timedelta(days=400)
 """Nobody enters today what was so before the last winter. Estimate."""
@@ -82,16 +83,16 @@ def entries_said(
         FleetError: the vehicle's layout is not known.
     """
     if statement.at > now:
-        raise RecordError("The hour given lies in the future. Give the hour at which it was so.")
+        raise RecordError(told("future"))
     if statement.at < now - OLDEST:
-        raise RecordError("The hour given is more than a year ago. Look at it again.")
+        raise RecordError(told("year_ago"))
     found = []
     for circuit in _circuits(layout_of(vehicle)):
         but = statement.but.get(vessel_of(circuit)) or _whole(statement, circuit)
         if but is not None:
             found.append(_entry(vehicle, circuit, but, statement, by=by, now=now))
     if not found:
-        raise RecordError("Nothing was said about any vessel. Choose what is so.")
+        raise RecordError(told("nothing_said"))
     return tuple(found)
 
 

@@ -25,6 +25,7 @@ from frostwatch.fleet.layouts import layout_of
 from frostwatch.fleet.vehicles import Circuit, Vehicle
 from frostwatch.ports.pages import Rounds
 from frostwatch.records.entries import Entry
+from frostwatch.told import told
 
 TRIES = 40
 
@@ -75,7 +76,7 @@ def release_round(
         walk = release(board, stops, code=code, by=by, now=now, crew=crew)
         if rounds.add_round(walk):
             return walk
-    raise LedgerError("No free code for a round was found. Hand old rounds back, then try again.")
+    raise LedgerError(told("no_code"))
 
 
 def go_on(rounds: Rounds, walk: WalkRound, board: Board | None, now: datetime) -> WalkRound:
@@ -109,10 +110,7 @@ def take_press(
     """
     stop = walk.stop_of(pressed.vehicle)
     if stop is None:
-        raise RecordError(
-            f"{pressed.vehicle} is not on round {walk.code}. Open the round again, or record it "
-            "on the vehicle's own page."
-        )
+        raise RecordError(told("not_on_round", vehicle=pressed.vehicle, code=walk.code))
     at, clock = at_arrival(pressed.at, pressed.sent_at, now)
     press = Press(
         id=pressed.id,
@@ -132,7 +130,7 @@ def take_press(
         return rounds.add_press(press, entries_of(press, stop.stop, layout))
     earlier = next((p for p in rounds.presses(walk.code) if p.id == press.undoes), None)
     if earlier is None or earlier.vehicle != press.vehicle or earlier.kind is PressKind.UNDO:
-        raise RecordError(f"What is to be taken back at {press.vehicle} was never recorded.")
+        raise RecordError(told("never_recorded", vehicle=press.vehicle))
     undone: tuple[Entry, ...] = taken_back(press, entries_of(earlier, stop.stop, layout))
     return rounds.add_press(press, undone)
 
@@ -163,7 +161,7 @@ def settle(
     """
     stop = next((s for s in stops_now(walk, presses) if s.walk.stop.vehicle == vehicle.key), None)
     if stop is None or not stop.disagrees or stop.press is None:
-        raise RecordError(f"{vehicle.key} has no two records any more. Load the page again.")
+        raise RecordError(told("no_two", vehicle=vehicle.key))
     circuits = {wet.circuit: None for wet in stop.walk.stop.wet}
     entries = settled(vehicle.key, circuits, emptied=emptied, by=by, now=now)
     own = (PressKind.DONE,) if emptied else (PressKind.COULD_NOT, PressKind.LOOKED, PressKind.PART)

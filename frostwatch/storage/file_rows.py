@@ -13,6 +13,7 @@ from enum import StrEnum
 from typing import Any, TypeVar
 
 from frostwatch.errors import FrostwatchError
+from frostwatch.told import told, told_by
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,15 +91,15 @@ class Row:
         value = self.take(field)
         if value in (None, ""):
             if default is None:
-                self.problem(field, f"{field} is missing.", "Fill it in.")
+                self.problem(field, told("missing", field=field), told("fill_in"))
             return default or ""
         if isinstance(value, bool) or not isinstance(value, (str, int, float)):
-            self.problem(field, f"{field} must be text.", 'Write it in quotes: "...".')
+            self.problem(field, told("text", field=field), 'Write it in quotes: "...".')
             return default or ""
         text = str(value)
         allowed = "\n\r\t" if lines else ""
         if any((ord(sign) < 32 or ord(sign) == 127) and sign not in allowed for sign in text):
-            self.problem(field, f"{field} has a control character in it.", "Type it anew.")
+            self.problem(field, told("control", field=field), told("anew"))
         return text
 
     def number(self, field: str, default: float | None = None) -> float | None:
@@ -110,7 +111,7 @@ class Row:
             return float(value)
         if isinstance(value, str):
             return self._number_from(field, value, default)
-        self.problem(field, f"{field} must be a number.")
+        self.problem(field, told("number", field=field))
         return default
 
     def _number_from(self, field: str, text: str, default: float | None) -> float | None:
@@ -118,27 +119,27 @@ class Row:
         if re.fullmatch(r"[+-]?[1-9]\d{0,2}([.,]\d{3})*,\d{3}", bare) or bare.count(",") > 1:
             self.problem(
                 field,
-                f"{text!r} can be read as thousands or as a decimal comma.",
-                "Write it without separators, with a decimal point if it needs one.",
+                told("thousands", given=repr(text)),
+                told("thousands_mend"),
             )
             return default
         if re.fullmatch(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)([eE][+-]?\d+)?", bare):
             return float(bare.replace(",", "."))
-        self.problem(field, f"{text!r} is no number.", "Write digits only, without the unit.")
+        self.problem(field, told("no_number", given=repr(text)), told("digits"))
         return default
 
     def required_number(self, field: str) -> float:
         """A number that must be there; 0 and a problem otherwise."""
         if not self.has(field):
             self.take(field)
-            self.problem(field, f"{field} is missing.", "Fill it in.")
+            self.problem(field, told("missing", field=field), told("fill_in"))
         return self.number(field) or 0.0
 
     def whole(self, field: str, default: int) -> int:
         """A whole number from 0."""
         value = self.number(field, float(default))
         if value is None or not math.isfinite(value) or value != int(value) or value < 0:
-            self.problem(field, f"{field} must be a whole number.")
+            self.problem(field, told("whole", field=field))
             return default
         return int(value)
 
@@ -149,7 +150,7 @@ class Row:
             return value
         word = str(value if value is not None else "").casefold()
         if word not in YES | NO:
-            self.problem(field, f"{value!r} is neither yes nor no.", "Write yes or no.")
+            self.problem(field, told("flag", given=repr(value)), told("flag_mend"))
         return word in YES
 
     def choice(self, field: str, words: type[Words], default: Words | None = None) -> Words:
@@ -165,7 +166,8 @@ class Row:
             if re.sub(r"[\s_-]+", " ", word.value) == asked:
                 return word
         if given:
-            self.problem(field, f"{field} {given!r} is not known.", _one_of(asked, known))
+            what = told("choice", field=field, given=repr(given))
+            self.problem(field, what, _one_of(asked, known))
         return fallback
 
     def listed(self, field: str) -> tuple[str, ...]:
@@ -186,20 +188,18 @@ class Row:
             try:
                 value = datetime.fromisoformat(value)
             except ValueError:
-                self.problem(
-                    field, f"{value!r} is no ISO 8601 time.", "Write it like 2026-11-20T10:00:00Z."
-                )
+                self.problem(field, told("no_time", given=repr(value)), told("time_mend"))
                 return None
         if not isinstance(value, datetime):
-            self.problem(field, f"{field} is missing.", "Write it like 2026-11-20T10:00:00Z.")
+            self.problem(field, told("missing", field=field), told("time_mend"))
             return None
         if value.tzinfo is None:
-            self.problem(field, f"{field} has no time zone.", "Put a Z behind it for UTC.")
+            self.problem(field, told("no_zone", field=field), told("zone_mend"))
             return None
         try:
             return value.astimezone(UTC)
         except OverflowError:
-            self.problem(field, f"{field} is too far off.")
+            self.problem(field, told("far_off", field=field))
             return None
 
     def make(self, maker: Callable[[], Made], words: Mapping[str, str]) -> Made | None:
@@ -212,7 +212,7 @@ class Row:
         try:
             return maker()
         except FrostwatchError as wrong:
-            said = str(wrong)
+            said = told_by(wrong)
             field = next((name for word, name in words.items() if word in said), "")
             self.problem(field, said)
             return None
@@ -226,4 +226,6 @@ class Row:
 
 def _one_of(given: str, known: Sequence[str] | set[str]) -> str:
     near = get_close_matches(given, list(known), n=1, cutoff=0.6)
-    return f"Did you mean {near[0]!r}?" if near else f"Give one of {', '.join(sorted(known))}."
+    if near:
+        return told("near", near=repr(near[0]))
+    return told("known", known=", ".join(sorted(known)))

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from datetime import time
 
 from frostwatch.errors import FleetError
+from frostwatch.told import told
 
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
@@ -31,7 +32,7 @@ def range_from(text: str) -> tuple[time, time]:
     """
     starts, dash, ends = text.strip().replace("–", "-").partition("-")
     if not dash:
-        raise FleetError(f"hours {text!r} cannot be read. Write them like mon-fri 08:00-16:30.")
+        raise FleetError(told("hours", given=repr(text)))
     return clock_from(starts), clock_from(ends)
 
 
@@ -43,7 +44,7 @@ def clock_from(text: str) -> time:
     """
     found = re.fullmatch(r"\s*(\d{1,2}):(\d{2})\s*", text)
     if not found or int(found[1]) > 23 or int(found[2]) > 59:
-        raise FleetError(f"time of day {text.strip()!r} cannot be read. Write it like 07:40.")
+        raise FleetError(told("clock", given=repr(text.strip())))
     return time(int(found[1]), int(found[2]))
 
 
@@ -58,7 +59,7 @@ def _day_from(text: str) -> int:
     for number, day in enumerate(DAYS):
         if text.strip().startswith(day):
             return number
-    raise FleetError(f"day {text!r} is not known. Write mon, tue, wed, thu, fri, sat or sun.")
+    raise FleetError(told("day", given=repr(text)))
 
 
 def spans_text(spans: Sequence[Span]) -> list[str]:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from frostwatch.storage.file_rows import Problem, Row
+from frostwatch.told import told
 
 DELIMITERS = ",;\t"
 
@@ -92,7 +93,7 @@ def read_sheet(text: str, names: Mapping[str, str]) -> Sheet | list[Problem]:
     except csv.Error as wrong:
         return [_not_csv(line + skipped, str(wrong))]
     if not rows:
-        return [Problem(line=0, column="", what="the file is empty.", mend="Begin with a header.")]
+        return [Problem(line=0, column="", what=told("empty_file"), mend=told("empty_mend"))]
     return _with_header(rows, names)
 
 
@@ -111,8 +112,8 @@ def _formulas(where: Where, cells: Sequence[str]) -> Iterator[Problem]:
             yield Problem(
                 line=where.line,
                 column=where.column(place),
-                what=f"the cell begins with {text[0]!r}, which a spreadsheet runs as a formula.",
-                mend="Write the plain text, or put an apostrophe in front of it.",
+                what=told("formula", sign=repr(text[0])),
+                mend=told("formula_mend"),
             )
 
 
@@ -121,8 +122,8 @@ def _beyond_the_header(line: int, cells: Sequence[str], place: int) -> Iterator[
         yield Problem(
             line=line,
             column=letter(place),
-            what="there is a cell beyond the last header.",
-            mend="Give the column a header, or put text with a separator in quotes.",
+            what=told("beyond"),
+            mend=told("beyond_mend"),
         )
 
 
@@ -130,8 +131,8 @@ def _not_csv(line: int, said: str) -> Problem:
     return Problem(
         line=line,
         column="",
-        what=f"the row cannot be read: {said}.",
-        mend="Look for a quotation mark that is not closed.",
+        what=told("not_csv", said=told("verbatim", what=said)),
+        mend=told("not_csv_mend"),
     )
 
 
@@ -147,14 +148,15 @@ def _with_header(
         field = names.get(word, said if "." in said else "")
         column = f"{letter(place)} ({said})"
         if field and field in fields:
-            problems.append(_header(line, column, f"{field} stands in two columns.", "Keep one."))
+            what = told("two_columns", field=field)
+            problems.append(_header(line, column, what, told("keep_one")))
         elif said and not field:
             known = ", ".join(dict.fromkeys(names.values()))
-            what = f"the header {said!r} is not known."
-            problems.append(_header(line, column, what, f"Use {known}."))
+            what = told("header", given=repr(said))
+            problems.append(_header(line, column, what, told("header_mend", fields=known)))
         elif not said and any(cells[place].strip() for _, cells in rows[1:] if place < len(cells)):
-            what = "the column has no header."
-            problems.append(_header(line, letter(place), what, "Give it one, or empty it."))
+            what = told("no_header")
+            problems.append(_header(line, letter(place), what, told("no_header_mend")))
         fields.append(field)
     if problems:
         return problems
@@ -207,7 +209,7 @@ def decoded(data: bytes) -> str | list[Problem]:
         Problem(
             line=0,
             column="",
-            what="the file is no text in a known encoding.",
-            mend="Save it as CSV UTF-8.",
+            what=told("encoding"),
+            mend=told("encoding_mend"),
         )
     ]

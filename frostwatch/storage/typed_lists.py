@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from frostwatch.storage.file_rows import Problem
 from frostwatch.storage.sheets import DELIMITERS, Sheet, read_sheet, write_sheet
+from frostwatch.told import Told
 
 Heads = Mapping[str, str]
 """Head, lower case and with single spaces -> our field."""
@@ -42,11 +43,18 @@ def as_typed(problems: Sequence[Problem], ahead: int) -> list[Problem]:
         replace(
             one,
             line=max(one.line - ahead, 1) if one.line else 0,
-            what=re.sub(r"on line (\d+)", lambda n: f"on line {int(n[1]) - ahead}", one.what),
+            what=_moved(one.what, ahead),
         )
         for one in problems
     ]
     return sorted(moved, key=lambda one: one.line)
+
+
+def _moved(what: str, ahead: int) -> str:
+    """The same sentence where it names another line."""
+    if not isinstance(what, Told) or not isinstance(line := what.values.get("line"), int):
+        return what
+    return Told(what.key, {**what.values, "line": line - ahead})
 
 
 def with_row(

@@ -19,6 +19,7 @@ from frostwatch.storage.file_rows import Problem
 from frostwatch.storage.sheets import FORMULA_SIGNS, Sheet, Where
 from frostwatch.storage.typed_lists import as_typed, read_typed, with_row
 from frostwatch.storage.vehicle_sheet import HEADERS, fleet_with
+from frostwatch.told import told
 
 COLUMNS = ("bay", "plate_end", "layout", "key_place", "keeper")
 """What the columns of a list without a header are."""
@@ -83,8 +84,8 @@ def read_vehicle_list(text: str, site: Site, known: Fleet) -> VehicleList | list
         return read
     sheet, ahead = read
     if len(sheet.rows) > MOST_ROWS:
-        what = f"the list has more than {MOST_ROWS} rows."
-        return [Problem(line=0, column="", what=what, mend="Give it in parts.")]
+        what = told("rows", most=MOST_ROWS)
+        return [Problem(line=0, column="", what=what, mend=told("rows_mend"))]
     problems = [*_cells_that_cannot_be(sheet), *_unknown_kinds(sheet)]
     keepers: dict[str, str] = {}
     filled = _filled(sheet, site, keepers)
@@ -178,17 +179,16 @@ def _kind(word: str) -> str:
 
 def _unknown_kinds(sheet: Sheet) -> Iterator[Problem]:
     """Kinds nobody knows; they are told here, and reckoned as any layout from here on."""
-    some = "motorhome, alcove, a-class, van, camper or caravan"
     if "layout" not in sheet.fields:
-        yield Problem(line=0, column="", what="no column tells the kind.", mend=f"Give {some}.")
+        yield Problem(line=0, column="", what=told("no_kind"), mend=told("kinds"))
         return
     lines = [line for line, _ in sheet.rows]
     for line, word in zip(lines, _column(sheet, "layout"), strict=True):
         if not _kind(word):
             where = Where(line=line, fields=sheet.fields, headers=sheet.headers)
-            what = f"kind {word[:40]!r} is not known." if word else "the kind is missing."
-            mend = f"Give {some}, or a layout's name from the list below."
-            yield Problem(line=line, column=where("layout")[1], what=what, mend=mend)
+            what = told("kind", given=repr(word[:40])) if word else told("kind_missing")
+            column = where("layout")[1]
+            yield Problem(line=line, column=column, what=what, mend=told("kinds_more"))
 
 
 def _seen_by(problem: Problem, filled: Sheet, sheet: Sheet) -> Problem:
@@ -216,8 +216,8 @@ def _taken(filled: Sheet, sheet: Sheet, site: Site, known: Fleet) -> Iterator[Pr
             yield Problem(
                 line=line,
                 column=where(column)[1],
-                what=f"{key!r} is the key of a vehicle at another place.",
-                mend="Add a column 'vehicle' and give it another.",
+                what=told("elsewhere", given=repr(key)),
+                mend=told("elsewhere_mend"),
             )
 
 
@@ -227,11 +227,11 @@ def _cells_that_cannot_be(sheet: Sheet) -> list[Problem]:
         where = Where(line=line, fields=sheet.fields, headers=sheet.headers)
         for place, cell in enumerate(cells[: len(sheet.fields)]):
             if len(cell) > LONGEST_CELL:
-                what, mend = f"the cell has {len(cell)} letters.", "Use fewer than 120."
+                what, mend = told("letters", n=len(cell)), told("letters_mend", most=LONGEST_CELL)
             elif any(unicodedata.bidirectional(c) in _TURNS for c in cell):
-                what, mend = "the cell has a mark that turns the direction of writing.", "Type it."
+                what, mend = told("turned"), told("anew")
             elif sheet.fields[place] == "bay" and ".." in cell:
-                what, mend = f"{cell.strip()!r} cannot be a bay.", "Give each bay a row of its own."
+                what, mend = told("not_bay", given=repr(cell.strip())), told("own_row")
             else:
                 continue
             found.append(Problem(line=line, column=where.column(place), what=what, mend=mend))

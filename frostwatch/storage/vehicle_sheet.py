@@ -11,6 +11,7 @@ from frostwatch.storage.file_rows import Problem, Row
 from frostwatch.storage.fleet_tables import handover_from, hold_from, vehicle_from
 from frostwatch.storage.heat_text import source_text
 from frostwatch.storage.sheets import Sheet, Where, read_sheet, write_sheet
+from frostwatch.told import told
 
 FIELDS = (
     "key",
@@ -108,7 +109,7 @@ def fleet_with(sheet: Sheet, known: Fleet) -> Fleet | list[Problem]:
         vehicle = _vehicle(row, sheet.fields)
         if vehicle.key in rows:
             first = rows[vehicle.key][1].line
-            row.problem("key", f"{vehicle.key} stands on line {first} too.", "Keep one row.")
+            row.problem("key", told("line_too", key=vehicle.key, line=first), told("one_row"))
         rows[vehicle.key] = vehicle, where
     merged = {one.key: one for one in known.vehicles} | {key: one for key, (one, _) in rows.items()}
     if not problems:

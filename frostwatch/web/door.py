@@ -9,10 +9,11 @@ from fastapi import APIRouter, FastAPI, Request
 from fastapi.encoders import jsonable_encoder
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
-from starlette.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
+from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from frostwatch.errors import LedgerError
 from frostwatch.fleet.people import Language
+from frostwatch.web.bare import bare, for_machines
 from frostwatch.web.pages.room import render, room_of
 from frostwatch.web.rights import (
     AnyVisitor,
@@ -176,15 +177,10 @@ def _code(
     return _page(request, "code.html", status, fault=fault, field=field, code=code, email=email)
 
 
-def for_machines(request: Request) -> bool:
-    """Whether the answer is read by a program."""
-    return request.url.path.startswith("/api/")
-
-
 def refused(request: Request, key: str, status: int, *, title: str = "", **values: Any) -> Response:
     """A refusal: a page for people, JSON for machines."""
     t = _tongue(request)
-    if for_machines(request):
+    if for_machines(request.url.path):
         return JSONResponse({"detail": str(t(f"refused.{key}", **values))}, status)
     head = t(f"refused.{title}_title") if title else t("refused.title")
     return _page(request, "refused.html", status, head=head, says=t(f"refused.{key}", **values))
@@ -221,27 +217,29 @@ async def _too_many(request: Request, fault: Exception) -> Response:
 async def _http(request: Request, fault: Exception) -> Response:
     assert isinstance(fault, HTTPException)
     headers = dict(fault.headers or {})
-    if for_machines(request):
+    if for_machines(request.url.path):
         return JSONResponse({"detail": fault.detail}, fault.status_code, headers=headers)
-    if fault.status_code == 404:
-        answer = refused(request, "nothing", 404)
-        answer.headers.update(headers)
-        return answer
-    return PlainTextResponse(f"{fault.detail}\n", fault.status_code, headers=headers)
+    if fault.status_code in (404, 405):
+        answer = refused(request, "nothing", fault.status_code)
+    else:
+        answer = refused(request, "unread", fault.status_code, title="unread")
+    answer.headers.update(headers)
+    return answer
 
 
 async def _unread(request: Request, fault: Exception) -> Response:
     assert isinstance(fault, RequestValidationError)
-    if for_machines(request):
+    if for_machines(request.url.path):
         # what was sent is not sent back: it may hold what no JSON can
         wrong = [{name: one[name] for name in ("loc", "msg", "type")} for one in fault.errors()]
         return JSONResponse({"detail": jsonable_encoder(wrong)}, 422)
-    return refused(request, "nothing", 422)
+    return refused(request, "unread", 422, title="unread")
 
 
 async def _failed(request: Request, fault: Exception) -> Response:
     """Nothing is looked up for this page: what it would be looked up in may be what failed."""
     known = isinstance(fault, LedgerError)
     log.error("page failed", path=request.url.path, cause=str(fault), exc_info=not known)
-    words = "Something failed here and was noted in the log. Nothing of this step was kept.\n"
-    return PlainTextResponse(words, 503 if known else 500, headers={**HEADERS, **NO_STORE})
+    answer = bare(request.headers, request.url.path, "fault", 503 if known else 500)
+    answer.headers.update({**HEADERS, **NO_STORE})
+    return answer

@@ -64,6 +64,11 @@ def style_address(name: str = "style.css") -> str:
     return f"../static/{name}?v={static_files()[name].mark}"
 
 
+def static_address(name: str) -> str:
+    """The same from the root."""
+    return f"/static/{name}?v={static_files()[name].mark}"
+
+
 @router.api_route("/walk-worker.js", methods=["GET", "HEAD"])
 async def worker() -> Response:
     """The worker that serves rounds without signal; browsers look for a new one themselves."""

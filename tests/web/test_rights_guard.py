@@ -7,10 +7,12 @@ from typing import Annotated, Any
 import pytest
 from fastapi import FastAPI, Request
 from fastapi.responses import HTMLResponse, PlainTextResponse
+from starlette.datastructures import Headers
 from starlette.testclient import TestClient
 
 from frostwatch.ports.accounts import Role
 from frostwatch.storage.ledger import open_ledger
+from frostwatch.web.bare import preferred_language
 from frostwatch.web.rights import (
     AnyVisitor,
     CheckedForm,
@@ -23,7 +25,7 @@ from frostwatch.web.rights import (
     install,
     require,
 )
-from frostwatch.web.rights.asking import preferred_language, sign_device_in
+from frostwatch.web.rights.asking import sign_device_in
 from frostwatch.web.rights.headers import CONTENT_POLICY
 from frostwatch.web.rights.secret import masked, token_of, unmasked
 from tests.builders import a_forecourt, a_site
@@ -229,7 +231,7 @@ def test_a_made_up_cookie_is_nobody(guest: TestClient, cookie: str) -> None:
 def test_pages_are_in_the_browsers_first_language_that_there_is(wished: str, language: str) -> None:
     """Weights as in RFC 9110, 12.4.2."""
     headers = [(b"accept-language", wished.encode())]
-    assert preferred_language(Request({"type": "http", "headers": headers})) == language
+    assert preferred_language(Headers(raw=headers)) == language
 
 
 def test_a_token_looks_different_on_every_page_and_still_fits() -> None:

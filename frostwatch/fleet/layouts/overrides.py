@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 
 from frostwatch.errors import FleetError
 from frostwatch.fleet.vehicles import DumpValve, Figure, Item, Layout, Shape, Shell, Vehicle
+from frostwatch.told import told
 from frostwatch.units import within
 
 OWN_NUMBER = "given for this vehicle"
@@ -67,8 +68,12 @@ def overridden(catalogue: Mapping[str, Layout], vehicle: Vehicle) -> Layout:
         layout = catalogue[vehicle.layout]
     except KeyError:
         raise FleetError(
-            f"{where}: layout {vehicle.layout!r} is not in the catalogue."
-            + one_of(vehicle.layout, list(catalogue))
+            told(
+                "layout",
+                key=vehicle.key,
+                given=repr(vehicle.layout),
+                mend=one_of(vehicle.layout, list(catalogue)).strip(),
+            )
         ) from None
     if not vehicle.overrides:
         return layout

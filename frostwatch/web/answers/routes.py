@@ -27,10 +27,11 @@ from frostwatch.service.open_links import Closed, OpenLink, open_link
 from frostwatch.web.answers.page import languages, page_for
 from frostwatch.web.answers.room import AnswerRoom, room_of
 from frostwatch.web.answers.words import Say
+from frostwatch.web.bare import preferred_language
 from frostwatch.web.demo_bar import demo_bar
 from frostwatch.web.look import Look, look_of
 from frostwatch.web.rights import TooManyTriesError
-from frostwatch.web.rights.asking import address_of, preferred_language
+from frostwatch.web.rights.asking import address_of
 from frostwatch.web.rights.desk import rights_of
 from frostwatch.web.rights.limits import Door, network_of
 from frostwatch.web.static_files import style_address
@@ -202,7 +203,7 @@ def closed(
     headers: dict[str, str] | None = None,
 ) -> Response:
     """A page that shows nothing of anybody."""
-    say = Say(language=language or preferred_language(request))
+    say = Say(language=language or preferred_language(request.headers))
     return _drawn(request, "closed.html", {"say": say, "key": key}, status, headers)
 
 

@@ -15,6 +15,7 @@ from frostwatch.fleet.vehicles import Layout, Vehicle
 from frostwatch.ports.plans import PlanFile
 from frostwatch.records.standing_water import CircuitWater, water_of
 from frostwatch.service.handovers import AHEAD
+from frostwatch.told import told_by
 from frostwatch.web.pages.yard_now import Line, YardNow
 
 
@@ -119,7 +120,7 @@ def plans_now(now: YardNow, file: PlanFile) -> PlansNow:
         try:
             vans.append(_van(line, handover, own, way, now, file))
         except FrostwatchError as fault:
-            broken.append((line, str(fault)))
+            broken.append((line, told_by(fault)))
     vans.sort(key=lambda one: (one.handover.at, one.vehicle.key))
     return PlansNow(
         now=now,

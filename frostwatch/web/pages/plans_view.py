@@ -190,7 +190,7 @@ class _Words:
         if now.waiting:
             yield Note(kind="quiet", text=t("plans.soon"))
         for line, why in now.broken:
-            yield Note(kind="", text=t("plans.broken", bay=line.name, why=why))
+            yield Note(kind="", text=t("plans.broken", bay=line.name, why=t.fault(why)))
 
     def _shown(self, van: VanNow, plan: Plan) -> ShownPlan:
         t, words = self._t, self._words

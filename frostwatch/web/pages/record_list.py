@@ -10,6 +10,7 @@ from markupsafe import Markup
 
 from frostwatch.advice.marks import vessel_of
 from frostwatch.advice.reminders import Decision
+from frostwatch.advice.walk_entries import CLOCK_NOTE
 from frostwatch.fleet.vehicles import Circuit, Layout
 from frostwatch.records.chain import Linked
 from frostwatch.records.entries import Entry
@@ -94,7 +95,7 @@ class _Log:
         else:
             text = t("vehicle.log.states", what=capital(what), who=who)
         if first.note:
-            text += Markup(" ") + t("vehicle.log.note", note=first.note)
+            text += Markup(" ") + t("vehicle.log.note", note=self._note(first.note))
         if first.received_at - first.at > SOON:
             text += Markup(" ") + t("vehicle.log.arrived", at=t.hour(first.received_at))
         return LogLine(
@@ -103,6 +104,19 @@ class _Log:
             word=t.words.evidence[first.evidence],
             text=text,
         )
+
+    def _note(self, note: str) -> str:
+        """A note; what was noted without anybody's words is said in the reader's."""
+        t, parts = self._t, []
+        obstacles = {obstacle.value: words for obstacle, words in t.words.obstacles.items()}
+        for part in note.split("; "):
+            clock = CLOCK_NOTE.fullmatch(part)
+            if clock is not None:
+                said = t(f"vehicle.log.clock.{clock[2]}", n=int(clock[1]))
+                parts.append(str(said.unescape()))
+            else:
+                parts.append(t.inside(obstacles[part]) if part in obstacles else part)
+        return "; ".join(parts)
 
     def _what(self, entries: Sequence[Entry], spread: Set[str]) -> str:
         """States with the vessels they are said of; the whole vehicle in one word."""

@@ -25,7 +25,7 @@ from frostwatch.web.demo_bar import demo_bar
 from frostwatch.web.look import Look, look_of
 from frostwatch.web.rights import NotForYouError, Visitor, form_token
 from frostwatch.web.rights.secret import masked
-from frostwatch.web.static_files import static_files
+from frostwatch.web.static_files import static_address
 from frostwatch.web.words import Tongue
 
 WORTH_PACKING = 8 * 1024
@@ -124,11 +124,6 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-
-
-def static_address(name: str) -> str:
-    """Address of a static file; a new one whenever it changes."""
-    return f"/static/{name}?v={static_files()[name].mark}"
 
 
 def path_of(request: Request) -> str:

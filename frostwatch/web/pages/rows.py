@@ -199,7 +199,7 @@ class Rows:
         """Why nobody need stop, and who says so."""
         t, standing = self._t, line.standing
         if line.broken:
-            return t("pass.broken", why=line.broken)
+            return t("pass.broken", why=t.fault(line.broken))
         parts = [self._why(line)]
         if line.vehicle.indoors:
             parts.append(t("pass.indoors"))

@@ -97,7 +97,7 @@ def record(request: Request, visitor: AnyVisitor, key: str, form: CheckedForm) -
     try:
         entries = entries_said(begun.now.file.vehicle, read.statement, by=begun.by, now=now)
     except FrostwatchError as fault:
-        return _form(request, begun, read, status=422, why=str(fault))
+        return _form(request, begun, read, status=422, why=begun.tongue.fault(fault))
     room_of(request).records.add_entries(entries)
     return RedirectResponse(begun.address, status_code=303)
 
@@ -110,7 +110,7 @@ def record_wet(request: Request, visitor: AnyVisitor, key: str, form: CheckedFor
     try:
         entries = wet_again(begun.now.file.vehicle, by=begun.by, now=now, event=DEMONSTRATION)
     except FrostwatchError as fault:
-        return _form(request, begun, ReadForm(), status=422, why=str(fault))
+        return _form(request, begun, ReadForm(), status=422, why=begun.tongue.fault(fault))
     room_of(request).records.add_entries(entries)
     return RedirectResponse(begun.address, status_code=303)
 

@@ -10,6 +10,7 @@ from frostwatch.advice.walk import NOTE_MOST, Obstacle, PressKind, WalkRound
 from frostwatch.errors import FrostwatchError, RecordError
 from frostwatch.ports.pages import WalkFile
 from frostwatch.service.walking import Pressed, go_on, hand_back, settle
+from frostwatch.told import told
 from frostwatch.web.pages.room import Room, room_of
 from frostwatch.web.pages.walk_parts import (
     circuits_of,
@@ -87,7 +88,7 @@ def press(request: Request, visitor: AnyVisitor, code: str, form: CheckedForm) -
         pressed = _pressed(form, file.round, room)
         take(room, file, pressed, walker)
     except FrostwatchError as fault:
-        return walk_page_of(request, visitor, file, walker, why=str(fault), status=422)
+        return walk_page_of(request, visitor, file, walker, fault=fault, status=422)
     return RedirectResponse(f"/walk/{code}{_next(pressed)}#here", status_code=303)
 
 
@@ -103,7 +104,7 @@ def settle_two(request: Request, visitor: AnyVisitor, code: str, form: CheckedFo
     so = str(form.get("so", ""))
     try:
         if vehicle is None or so not in ("emptied", "not"):
-            raise RecordError("Say of which vehicle what is so.")
+            raise RecordError(told("which_so"))
         settle(
             room.rounds,
             file.round,
@@ -114,7 +115,7 @@ def settle_two(request: Request, visitor: AnyVisitor, code: str, form: CheckedFo
             now=room.clock(),
         )
     except FrostwatchError as fault:
-        return walk_page_of(request, visitor, file, walker, why=str(fault), status=422)
+        return walk_page_of(request, visitor, file, walker, fault=fault, status=422)
     return RedirectResponse(f"/walk/{code}", status_code=303)
 
 
@@ -149,13 +150,13 @@ def _pressed(form: FormData, walk: WalkRound, room: Room) -> Pressed:
     vehicle, kind = str(form.get("vehicle", "")), str(form.get("kind", ""))
     known = next((one for one in PressKind if one.value == kind), None)
     if known is None:
-        raise RecordError("Press one of the buttons of the stop.")
+        raise RecordError(told("no_button"))
     why = str(form.get("obstacle", ""))
     obstacle = next((one for one in Obstacle if one.value == why), None)
     vessels = [str(value) for value in form.getlist("vessel")]
     note = str(form.get("note", "")).strip()
     if note and doubt_about(note, longest=NOTE_MOST, lines=True) is not None:
-        raise RecordError(f"A note has at most {NOTE_MOST} characters that can be shown.")
+        raise RecordError(told("note_long", most=NOTE_MOST))
     return Pressed(
         id=str(form.get("id", "")),
         vehicle=vehicle,

@@ -10,10 +10,11 @@ from starlette.responses import HTMLResponse
 
 from frostwatch.advice.marks import vessel_of
 from frostwatch.advice.walk import Obstacle, PressKind, WalkRound
-from frostwatch.errors import RecordError
+from frostwatch.errors import FrostwatchError, RecordError
 from frostwatch.fleet.vehicles import Circuit
 from frostwatch.ports.pages import WalkFile
 from frostwatch.service.walking import Pressed, take_press
+from frostwatch.told import told
 from frostwatch.web.pages.room import Room, render, room_of
 from frostwatch.web.pages.rows import named
 from frostwatch.web.pages.walk_state import embedded, walk_state
@@ -43,10 +44,7 @@ def take(room: Room, file: WalkFile, pressed: Pressed, walker: Walker) -> bool:
     """
     vehicle = file.vehicles.get(pressed.vehicle)
     if vehicle is None:
-        raise RecordError(
-            f"{pressed.vehicle[:40]} is not entered any more. Note on paper what you saw, and tell "
-            "whoever runs the place."
-        )
+        raise RecordError(told("not_entered", vehicle=pressed.vehicle[:40]))
     return take_press(room.rounds, file.round, pressed, vehicle, by=walker.name, now=room.clock())
 
 
@@ -61,7 +59,7 @@ def walk_page_of(
     file: WalkFile,
     walker: Walker,
     *,
-    why: str = "",
+    fault: FrostwatchError | None = None,
     status: int = 200,
 ) -> HTMLResponse:
     """A round on its way, its end, or that it was handed back.
@@ -71,7 +69,7 @@ def walk_page_of(
         visitor: who asks.
         file: the round.
         walker: who walks.
-        why: why the last press was not kept, "" if it was.
+        fault: why the last press was not kept, None if it was.
         status: HTTP status.
     """
     room = room_of(request)
@@ -93,7 +91,7 @@ def walk_page_of(
         state=embedded(state_of(request, file, walker, view, tongue)),
         site=file.site,
         ask=ask if ask in ASKS else "",
-        why=why,
+        why=tongue.fault(fault) if fault is not None else "",
         obstacles=[(one.value, tongue.words.obstacles[one]) for one in Obstacle],
         new_id=lambda: secrets.token_hex(12),
     )

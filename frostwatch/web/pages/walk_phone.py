@@ -9,8 +9,8 @@ from frostwatch.advice.walk import PressKind
 from frostwatch.errors import FleetError, RecordError
 from frostwatch.service.walking import go_on
 from frostwatch.web.pages.room import room_of
-from frostwatch.web.pages.walk_parts import circuits_of, fresh_state, take
-from frostwatch.web.pages.walk_sending import pressed_of, presses_in, reason
+from frostwatch.web.pages.walk_parts import circuits_of, fresh_state, take, tongue_for
+from frostwatch.web.pages.walk_sending import pressed_of, presses_in
 from frostwatch.web.pages.walker import open_walk, walker_of
 from frostwatch.web.rights import AnyVisitor, CheckedForm
 
@@ -39,11 +39,12 @@ def presses(request: Request, visitor: AnyVisitor, code: str, form: CheckedForm)
     if file is None or walker is None or not walker.name:
         return JSONResponse({"closed": file is None}, 404)
     room = room_of(request)
+    tongue = tongue_for(visitor, file, room)
     kept, refused = [], {}
     try:
         sent = presses_in(str(form.get("presses", "")))
     except RecordError as fault:
-        return JSONResponse({"refused": {"": reason(fault)}}, 422)
+        return JSONResponse({"refused": {"": tongue.fault_text(fault)}}, 422)
     for one in sent:
         try:
             pressed, vessels = pressed_of(one, str(form.get("sent_at", "")))
@@ -53,7 +54,7 @@ def presses(request: Request, visitor: AnyVisitor, code: str, form: CheckedForm)
             take(room, file, pressed, walker)
             kept.append(pressed.id)
         except (RecordError, FleetError) as fault:
-            refused[str(one["id"])] = reason(fault)
+            refused[str(one["id"])] = tongue.fault_text(fault)
     file = room.pages.walk(code) or file
     return JSONResponse(
         {"kept": kept, "refused": refused, "state": fresh_state(request, visitor, file, walker)}

@@ -6,8 +6,9 @@ from datetime import UTC, datetime
 from typing import Any
 
 from frostwatch.advice.walk import NOTE_MOST, Obstacle, PressKind
-from frostwatch.errors import FrostwatchError, RecordError
+from frostwatch.errors import RecordError
 from frostwatch.service.walking import Pressed
+from frostwatch.told import told
 from frostwatch.web.rights.names import doubt_about
 
 MOST_PRESSES = 500
@@ -26,9 +27,9 @@ def presses_in(text: str) -> list[dict[str, Any]]:
     except (ValueError, RecursionError):
         found = None
     if not isinstance(found, list) or len(found) > MOST_PRESSES:
-        raise RecordError(f"Send a list of at most {MOST_PRESSES} presses.")
+        raise RecordError(told("presses", most=MOST_PRESSES))
     if not all(isinstance(one, dict) and _id(one) for one in found):
-        raise RecordError("Every press has an id.")
+        raise RecordError(told("press_id"))
     return found
 
 
@@ -45,11 +46,11 @@ def pressed_of(one: dict[str, Any], sent_at: str) -> tuple[Pressed, Sequence[str
     """
     kind = next((k for k in PressKind if k.value == one.get("kind")), None)
     if kind is None:
-        raise RecordError("It does not say what was pressed.")
+        raise RecordError(told("press_kind"))
     why = one.get("obstacle")
     note = _text(one, "note").strip()
     if note and doubt_about(note, longest=NOTE_MOST, lines=True) is not None:
-        raise RecordError(f"A note has at most {NOTE_MOST} characters that can be shown.")
+        raise RecordError(told("note_long", most=NOTE_MOST))
     vessels = one.get("vessels")
     named = [v for v in vessels if isinstance(v, str)] if isinstance(vessels, list) else []
     pressed = Pressed(
@@ -79,8 +80,3 @@ def _moment(text: str) -> datetime:
         return moment.astimezone(UTC) if moment.tzinfo is not None else LONG_AGO
     except (ValueError, OverflowError):
         return LONG_AGO
-
-
-def reason(fault: FrostwatchError) -> str:
-    """Why a press was refused, for the phone."""
-    return str(fault)[:300]

@@ -19,6 +19,7 @@ from frostwatch.messages.wording.draft import Job, Level
 from frostwatch.ports.pages import Yard
 from frostwatch.records.entries import Entry
 from frostwatch.records.standing_water import CircuitWater, water_of
+from frostwatch.told import told_by
 from frostwatch.weather.forecast import FRESH_H, OLDEST_H
 
 PASS_IS_LATE = timedelta(hours=3)
@@ -205,7 +206,7 @@ def _line(
             record=None,
             unknown=True,
         )
-        return Line(vehicle=vehicle, standing=nothing, stop=None, broken=str(fault))
+        return Line(vehicle=vehicle, standing=nothing, stop=None, broken=told_by(fault))
 
 
 def _recorded(

@@ -8,8 +8,8 @@ from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 from starlette.responses import Response
 
-from frostwatch.fleet.people import Language
 from frostwatch.ports.accounts import Role, Session
+from frostwatch.web.bare import preferred_language
 from frostwatch.web.rights.desk import SEASON_LONG, Rights, rights_of
 from frostwatch.web.rights.secret import new_secret, same, token_of, unmasked
 from frostwatch.web.rights.visitor import Visitor, WrongFormError
@@ -140,24 +140,9 @@ def _look_up(request: Request, rights: Rights) -> Visitor:
     return Visitor(
         account=account,
         session=session,
-        language=account.language if account is not None else preferred_language(request),
+        language=account.language if account is not None else preferred_language(request.headers),
     )
 
 
 def _held(request: Request, cookie: str) -> str:
     return request.cookies.get(cookie, "")[:LONGEST_SECRET]
-
-
-def preferred_language(request: Request) -> Language:
-    """The browser's first language that the pages have (RFC 9110, 12.5.4)."""
-    wishes: list[tuple[float, str]] = []
-    for part in request.headers.get("accept-language", "")[:500].split(","):
-        name, _, weight = part.strip().partition(";q=")
-        try:
-            wishes.append((float(weight or 1), name.partition("-")[0].strip().casefold()))
-        except ValueError:
-            continue
-    for _, name in sorted(wishes, key=lambda wish: -wish[0]):
-        if name in set(Language):
-            return Language(name)
-    return Language.EN

@@ -4,8 +4,10 @@ from collections.abc import Iterable
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
-from starlette.responses import PlainTextResponse
+from starlette.responses import Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from frostwatch.web.bare import bare
 
 MOST_BYTES = 12 * 1024 * 1024
 """Largest body: a round's photo of a phone is 2 to 8 MB. Estimate."""
@@ -74,16 +76,16 @@ class Guard:
 
         headers = Headers(scope=scope)
         if scope["method"] not in SAFE_METHODS and comes_from_elsewhere(headers):
-            refusal = PlainTextResponse("This form was sent from another site's page.", 403)
+            refusal = bare(headers, scope["path"], "elsewhere", 403)
             await refusal(scope, receive, send_guarded)
             return
         if _announced(headers) > self._most_bytes:
-            await self._too_large()(scope, receive, send_guarded)
+            await self._too_large(headers, scope["path"])(scope, receive, send_guarded)
             return
         try:
             await self._app(scope, _counted(receive, self._most_bytes), send_guarded)
         except _TooLargeError:
-            await self._too_large()(scope, receive, send_guarded)
+            await self._too_large(headers, scope["path"])(scope, receive, send_guarded)
 
     def _dress(self, headers: MutableHeaders, cookies: Iterable[str]) -> None:
         for name, value in self._headers.items():
@@ -92,13 +94,10 @@ class Guard:
         for cookie in cookies:
             headers.append("set-cookie", cookie)
 
-    def _too_large(self) -> PlainTextResponse:
-        most = self._most_bytes // 1024 // 1024
-        return PlainTextResponse(
-            f"More than {most} MB cannot be taken at once. Send it in parts.",
-            413,
-            headers={"connection": "close"},
-        )
+    def _too_large(self, headers: Headers, path: str) -> Response:
+        answer = bare(headers, path, "large", 413, most=self._most_bytes // 1024 // 1024)
+        answer.headers["connection"] = "close"
+        return answer
 
 
 class _TooLargeError(Exception):

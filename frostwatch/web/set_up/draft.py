@@ -1,6 +1,7 @@
 """A place that is being entered: every step as it was typed, and what the steps mean together."""
 
 import json
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field, replace
 
@@ -10,6 +11,7 @@ from frostwatch.fleet.sites import Site, SiteKind
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.storage.file_rows import Problem
 from frostwatch.storage.vehicle_list import VehicleList, key_from, read_vehicle_list
+from frostwatch.told import Told, told
 from frostwatch.web.set_up.fault import Fault
 from frostwatch.web.set_up.people_list import PeopleList, read_people_list
 from frostwatch.web.set_up.place_form import site_from
@@ -208,12 +210,25 @@ def faults_of(problems: Sequence[Problem]) -> tuple[Fault, ...]:
     return (*shown, Fault(field="list", key="set.more", values={"n": more})) if more else shown
 
 
+def _column(column: str) -> str:
+    """Where in its line: the column's letter and head; a head of ours in the reader's language."""
+    found = re.fullmatch(r"([A-Z]+) \((\w+)\)", column)
+    if found is not None:
+        return told("column", letter=found[1], field=found[2])
+    return f", {column}" if column else ""
+
+
+def _said(text: str) -> str:
+    """A sentence that pages can say in their reader's language, or tell word for word."""
+    return text if not text or isinstance(text, Told) else told("verbatim", what=text)
+
+
 def _fault_of(problem: Problem) -> Fault:
     key = "set.problem" if problem.line else "set.problem_whole"
     values = {
         "line": problem.line,
-        "column": f", {problem.column}" if problem.column else "",
-        "what": problem.what,
-        "mend": problem.mend,
+        "column": _column(problem.column),
+        "what": _said(problem.what),
+        "mend": _said(problem.mend),
     }
     return Fault(field="list", key=key, values=values)

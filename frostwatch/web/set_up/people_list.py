@@ -14,11 +14,13 @@ from frostwatch.storage.hours_text import clock_from, spans_from
 from frostwatch.storage.sheets import Sheet, Where
 from frostwatch.storage.typed_lists import as_typed, read_typed, with_row
 from frostwatch.storage.vehicle_list import key_from
+from frostwatch.told import told, told_by
 from frostwatch.web.rights.names import doubt_about, is_email
 
 COLUMNS = ("name", "duty", "address", "language", "reading", "travel_min", "slots", "sign_in")
 MOST_PEOPLE = 5_000
 LONGEST_CELL = 500
+MOST_TRAVEL_MIN = 2880.0
 
 HEADERS: Mapping[str, str] = {
     **{column.replace("_", " "): column for column in COLUMNS},
@@ -118,11 +120,11 @@ def read_people_list(
         if person is None:
             continue
         if person.key in people:
-            row.problem("name", f"{person.name} stands in the list twice.", "Keep one row.")
+            row.problem("name", told("twice", name=person.name), told("one_row"))
         people[person.key] = person
         if email := reader.sign_in(person.duty):
             if email in sign_ins.values():
-                row.problem("sign_in", f"{email} is somebody else's already.", "Give another.")
+                row.problem("sign_in", told("email_taken", email=email), told("another"))
             sign_ins[person.key] = email
     found = PeopleList(people=tuple(people.values()), sign_ins=sign_ins)
     if not problems:
@@ -162,7 +164,7 @@ class _PersonRow:
         row = self._row
         name = row.text("name")
         duty = self._duty()
-        travel_min = row.number("travel_min", 0.0) or 0.0
+        travel_min = self._travel_min()
         language = row.choice("language", Language, Language.EN)
         channels = self._channels()
         reading = tuple(self._each("reading", clock_from))
@@ -186,17 +188,22 @@ class _PersonRow:
 
         return row.make(make, {"travel": "travel_min", "slot": "slots"})
 
+    def _travel_min(self) -> float:
+        given = self._row.number("travel_min", 0.0) or 0.0
+        if 0.0 <= given <= MOST_TRAVEL_MIN:
+            return given
+        self._row.problem("travel_min", told("travel", given=f"{given:g}"), told("travel_mend"))
+        return 0.0
+
     def sign_in(self, duty: Duty) -> str:
         email = self._row.text("sign_in", "").casefold()
         if not email:
             return ""
         if not is_email(email):
-            self._row.problem("sign_in", f"{email[:40]!r} is no e-mail address.", "Correct it.")
+            self._row.problem("sign_in", told("no_email", given=repr(email[:40])), told("correct"))
             return ""
         if duty not in ROLE_OF:
-            self._row.problem(
-                "sign_in", "owners need no account: their messages carry a link.", "Leave it out."
-            )
+            self._row.problem("sign_in", told("owners"), told("leave_out"))
             return ""
         return email
 
@@ -204,8 +211,7 @@ class _PersonRow:
         word = self._row.text("duty")
         duty = DUTIES.get(word.casefold())
         if word and duty is None:
-            known = ", ".join(Duty)
-            self._row.problem("duty", f"duty {word[:40]!r} is not known.", f"Give {known}.")
+            self._row.problem("duty", told("duty", given=repr(word[:40])), told("duties"))
         return duty
 
     def _channels(self) -> tuple[Channel, ...]:
@@ -215,14 +221,14 @@ class _PersonRow:
         if is_email(typed) and not self._mail_server:
             self._row.problem(
                 "address",
-                "an e-mail address needs a mail server to send through.",
-                "Fill in the mail server above the list.",
+                told("mail_server"),
+                told("mail_server_mend"),
             )
             return ()
         address = reached_by(typed, self._mail_server)
         fault = self._address_fault(address)
         if fault:
-            self._row.problem("address", f"nothing can be sent there: {fault}")
+            self._row.problem("address", told("unsent", why=fault))
             return ()
         scheme = address.partition(":")[0].lower()
         form = "long" if scheme in (*SHORT_SCHEMES, "outbox") else "short"
@@ -235,7 +241,7 @@ class _PersonRow:
             try:
                 yield reader(part)
             except FleetError as wrong:
-                self._row.problem(field, str(wrong))
+                self._row.problem(field, told_by(wrong))
 
 
 def _missing(
@@ -244,18 +250,17 @@ def _missing(
     keys = {person.key for person in found.people}
     for key, name in keepers.items():
         if key not in keys:
-            what = f"{name} keeps a vehicle and is not in the list."
-            yield Problem(line=0, column="", what=what, mend="Add a row, or correct the name.")
+            what = told("unlisted", name=name)
+            yield Problem(line=0, column="", what=what, mend=told("add_row"))
     if is_all and not found.operator:
-        who = "owner" if site.kind is SiteKind.DRIVE else "operator"
-        what = f"nobody is written to about the place itself: there is no {who}."
-        yield Problem(line=0, column="", what=what, mend="Add one.")
+        who = "no_owner" if site.kind is SiteKind.DRIVE else "no_operator"
+        yield Problem(line=0, column="", what=told(who), mend=told("add_one"))
 
 
 def _cells_that_cannot_be(sheet: Sheet) -> Iterator[Problem]:
     if len(sheet.rows) > MOST_PEOPLE:
-        what = f"the list has more than {MOST_PEOPLE} rows."
-        yield Problem(line=0, column="", what=what, mend="Give it in parts.")
+        what = told("rows", most=MOST_PEOPLE)
+        yield Problem(line=0, column="", what=what, mend=told("rows_mend"))
     for line, cells in sheet.rows:
         where = Where(line=line, fields=sheet.fields, headers=sheet.headers)
         for place, cell in enumerate(cells[: len(sheet.fields)]):
@@ -263,9 +268,8 @@ def _cells_that_cannot_be(sheet: Sheet) -> Iterator[Problem]:
             doubt = doubt_about(plain, longest=LONGEST_CELL) if plain else None
             if doubt is not None:
                 what = {
-                    "long": f"the cell has more than {LONGEST_CELL} letters.",
-                    "turned": "the cell has a mark that turns the direction of writing.",
-                }.get(doubt.value, "the cell has a control character in it.")
-                yield Problem(
-                    line=line, column=where.column(place), what=what, mend="Type it anew."
-                )
+                    "long": told("letters_more", most=LONGEST_CELL),
+                    "turned": told("turned"),
+                }.get(doubt.value, told("control_cell"))
+                column = where.column(place)
+                yield Problem(line=line, column=column, what=what, mend=told("anew"))

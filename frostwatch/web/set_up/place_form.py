@@ -11,6 +11,7 @@ from frostwatch.errors import FleetError
 from frostwatch.fleet.people import Language
 from frostwatch.fleet.sites import COST_RATIO, Caution, Lie, Shelter, Shift, Site, SiteKind
 from frostwatch.storage.hours_text import clock_from
+from frostwatch.told import told
 from frostwatch.web.rights.names import Doubt, doubt_about
 from frostwatch.web.set_up.coordinates import coordinates_from, coordinates_text
 from frostwatch.web.set_up.fault import Fault
@@ -144,7 +145,7 @@ class _Reading:
                 gas_allowed=not self._fields.get("gas_off"),
             )
         except FleetError as wrong:
-            self._fault("name", "set.refused", why=str(wrong))
+            self._fault("name", "set.refused", why=told("verbatim", what=str(wrong)))
             return None
 
     def _text(self, field: str) -> str:

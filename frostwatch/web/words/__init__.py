@@ -20,11 +20,13 @@ from frostwatch.messages.wording import CATALOGUES
 from frostwatch.messages.wording.draft import Form
 from frostwatch.messages.wording.say import NBSP, Speech
 from frostwatch.messages.wording.texts import Words
+from frostwatch.told import FAULTS, Told, told, told_by
 from frostwatch.web.words.catalogue import PageWords
 from frostwatch.web.words.en import WORDS
 
 _DOUBLE_STOP = re.compile(r"(?<!\.)\.((?:</\w+>)*)\.(?=\s|<|$)")
 PAGE_WORDS = InEveryLanguage(WORDS, domain="pages")
+FAULT_WORDS = InEveryLanguage(FAULTS, domain="faults")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -70,7 +72,31 @@ class Tongue:
         text = Markup(formed(self.words.texts[key], values))
         if not values:
             return text
-        return Markup(_DOUBLE_STOP.sub(r".\1", text.format(**values)))
+        said = {n: self.fault(v) if isinstance(v, Told) else v for n, v in values.items()}
+        return Markup(_DOUBLE_STOP.sub(r".\1", text.format(**said)))
+
+    def fault(self, cause: str | Exception) -> Markup:
+        """What is wrong with what was entered; what nobody can translate is told word for word."""
+        said = told_by(cause) if isinstance(cause, Exception) else cause
+        if not isinstance(said, Told):
+            said = told("verbatim", what=said)
+        values = {name: self._filling(name, value) for name, value in said.values.items()}
+        if said.key == "verbatim" and self.language is not Language.EN:
+            values["what"] = Markup('<span lang="en">{}</span>').format(said.values["what"])
+        return Markup(FAULT_WORDS[self.language][said.key]).format(**values)
+
+    def fault_text(self, cause: str | Exception) -> str:
+        """The same without markup."""
+        return self.fault(cause).striptags()
+
+    def _filling(self, name: str, value: object) -> object:
+        """What is put into the sentence of a fault; names of columns have their own in it."""
+        if isinstance(value, Told):
+            return self.fault(value)
+        if name not in ("field", "fields"):
+            return value
+        columns = self.words.columns
+        return ", ".join(columns.get(one, one) for one in str(value).split(", "))
 
     def inside(self, words: str) -> str:
         """Words that begin a line, as they stand inside a sentence; German has nouns."""

@@ -31,6 +31,7 @@ class PageWords:
         events: happenings in the record.
         lets_go: where water is let out, by the words of the layouts.
         layouts: kinds of vehicle, by the key of the layout.
+        columns: heads of columns in lists that people type, by the field; every one is understood.
     """
 
     texts: Mapping[str, Leaf]
@@ -48,3 +49,4 @@ class PageWords:
     events: Mapping[str, str]
     lets_go: Mapping[str, str]
     layouts: Mapping[str, str]
+    columns: Mapping[str, str]

@@ -57,6 +57,14 @@ DOOR: Mapping[str, str] = {
     "refused.fault_title": "Not done",
     "refused.fault": "Something failed here and was noted in the log. Nothing of this step was "
     "kept.",
+    "refused.unread_title": "Not kept",
+    "refused.unread": "What was sent could not be read: it is not what a page of this service "
+    "sends, or far more than one holds. Go back, load the page again and send less at once.",
+    "refused.elsewhere_title": "Not kept",
+    "refused.elsewhere": "This was sent from another site’s page. Open the page here, and send it "
+    "from there.",
+    "refused.large_title": "Not kept",
+    "refused.large": "More than {most} MB cannot be taken at once. Send it in parts.",
     "refused.home": "Go to the round",
     "refused.sign_in": "Sign in",
 }

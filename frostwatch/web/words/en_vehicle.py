@@ -94,6 +94,8 @@ VEHICLE: dict[str, Leaf] = {
     "vehicle.log.states": "{what}. {who}.",
     "vehicle.log.events": "{event}: {what}. {who}.",
     "vehicle.log.note": "“{note}”",
+    "vehicle.log.clock.ahead": "the phone’s clock was {n} min ahead: the time of arrival counts",
+    "vehicle.log.clock.behind": "the phone’s clock was {n} min behind: the time of arrival counts",
     "vehicle.log.noted": "{event}. {who}.",
     "vehicle.log.arrived": "Arrived {at}.",
     "vehicle.log.sent": "{kind} to {who}.",

@@ -105,6 +105,7 @@ _TEXTS: dict[str, Leaf] = {
     "If frost is coming and nobody knows how the vehicle stands, go and look.",
     "too_many": "Too many links that do not exist.",
     "too_many.say": "Wait a quarter of an hour, then open the link of the message again.",
+    "not_taken": "Not kept: this no longer fits what is so. Below is how it stands now.",
     "failed": "Not kept.",
     "failed.say": "Nothing was written down. Press again in a minute, or reply DONE to the "
     "message if its sender can take replies.",
