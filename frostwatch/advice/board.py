@@ -19,6 +19,7 @@ from frostwatch.advice.night_reading import air_ahead, shown_until
 from frostwatch.advice.reminders import AnswerKind, latest_answer
 from frostwatch.advice.rounds import Stop
 from frostwatch.advice.slots import Diary
+from frostwatch.advice.thaw import MayFill
 from frostwatch.advice.verdict import TOO_LATE, Numbers
 from frostwatch.advice.view import Book, ForecastBasis, SiteView
 from frostwatch.advice.walks import stop_of
@@ -84,6 +85,7 @@ class Standing:
         likely: likely harm within four days, UTC.
         valve_at: likely hour at which its heater tank empties itself, UTC.
         began_at: likely hour at which harm began, UTC; only where that lies in the past.
+        filling: whether it may be filled again; only of what froze and may have.
     """
 
     vehicle: str
@@ -100,6 +102,7 @@ class Standing:
     likely: datetime | None = None
     valve_at: datetime | None = None
     began_at: datetime | None = None
+    filling: MayFill | None = None
 
     @property
     def stop(self) -> Stop | None:

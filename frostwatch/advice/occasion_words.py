@@ -1,6 +1,7 @@
 """Advice for an occasion in words: heat kept on, in use, a trip, the road, a thaw, wet again."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from datetime import datetime
 
 from frostwatch.advice.going import Going
 from frostwatch.advice.hazards import Hazard
@@ -8,7 +9,7 @@ from frostwatch.advice.holding import HoldView
 from frostwatch.advice.in_use import InUse, Waste
 from frostwatch.advice.plan_words import PlanWords
 from frostwatch.advice.rewetted import WetAgain
-from frostwatch.advice.thaw import Look, MayFill
+from frostwatch.advice.thaw import Look, MayFill, Want
 from frostwatch.advice.transport import Transport
 from frostwatch.fleet.heat import Fuel, HeatSource
 from frostwatch.fleet.vehicles import Circuit, Layout
@@ -130,15 +131,28 @@ def thaw_lines(gate: MayFill, looks: Sequence[Look], name: str, words: PlanWords
     """After a frost: may it be filled, and the order of looking with its cautions."""
     text = words.texts.thaw
     yield text["may" if gate.now else "not yet"].format(van=name)
-    yield from (words.texts.wants[want.value] for want in gate.wants)
-    if not gate.now:
-        if gate.from_at is not None:
-            yield text["from"].format(**{"from": words.hour(gate.from_at)})
-        else:
-            yield text["never"]
+    yield from fill_lines(gate, words.texts.wants, text, words.hour)
     for number, look in enumerate(looks, start=1):
         yield f"{number}. {words.texts.looks[look.value]}."
         yield from (f"   ! {words.hazard(hazard)}" for hazard in LOOK_HAZARDS.get(look, ()))
+
+
+def fill_lines(
+    gate: MayFill,
+    wants: Mapping[str, str],
+    text: Mapping[str, str],
+    hour: Callable[[datetime], str],
+) -> Iterator[str]:
+    """Why it may not be filled yet, from when, and what comes after that."""
+    yield from (wants[want.value] for want in gate.wants)
+    if set(gate.wants) - {Want.LOOK}:
+        yield text["from"].format(**{"from": hour(gate.from_at)}) if gate.from_at else text["never"]
+    if gate.again_at is not None:
+        yield text["again"].format(again=hour(gate.again_at))
+        if gate.lasting_from is not None:
+            yield text["lasting"].format(**{"from": hour(gate.lasting_from)})
+        else:
+            yield text["no lasting"]
 
 
 def wet_again_lines(

@@ -45,10 +45,15 @@ class MayFill:
         wants: what is missing now; empty where it may be filled.
         from_at: first hour at which nothing but the look is missing, by itself and without heat,
             UTC; None within what is known.
+        again_at: when it freezes again after that hour at the cold end, UTC; None where no frost
+            is in sight.
+        lasting_from: first hour like ``from_at`` after the last frost that is known, UTC.
     """
 
     wants: tuple[Want, ...]
     from_at: datetime | None
+    again_at: datetime | None = None
+    lasting_from: datetime | None = None
 
     @property
     def now(self) -> bool:
@@ -56,14 +61,18 @@ class MayFill:
         return not self.wants
 
 
-def may_fill(layout: Layout, stand: Standing, path: Trajectory | None, *, looked: bool) -> MayFill:
+def may_fill(
+    layout: Layout, stand: Standing, path: Trajectory | None, *, looked: bool, now: datetime
+) -> MayFill:
     """The gate for filling.
 
     Args:
         layout: the vehicle's layout.
-        stand: how its air stands in the hours ahead.
-        path: what the water in it does; None for a vehicle without any.
+        stand: how its air stands, from six hours before now: what is not known to have been warm
+            for six hours counts as cold.
+        path: what the water in it does, from the same hour; None for a vehicle without any.
         looked: somebody has looked since the frost.
+        now: aware UTC time.
     """
     gates = {
         Want.ICE: _no_ice(stand, path),
@@ -71,15 +80,27 @@ def may_fill(layout: Layout, stand: Standing, path: Trajectory | None, *, looked
         Want.VALVE: _valve(layout, stand),
         Want.PUMP: _enough(_at_pump(layout, stand), PUMP_C),
     }
-    wants = [want for want, open_at in gates.items() if not open_at[0]]
+    here = int((now - stand.start) // timedelta(hours=1))
+    wants = [want for want, open_at in gates.items() if not open_at[here]]
     if not looked:
         wants.append(Want.LOOK)
     length = min(len(open_at) for open_at in gates.values())
     together = np.logical_and.reduce([open_at[:length] for open_at in gates.values()])
+    together[:here] = False
+    frost = ~_enough(stand.outside_c, 0.0)[:length]
     first = np.flatnonzero(together)
+    again = np.flatnonzero(frost[first[0] :]) + first[0] if first.size else first
+    last = int(again[-1]) if again.size else 0
+    lasting = first[first > last] if again.size else first
+
+    def hour(found: NDArray[np.intp]) -> datetime | None:
+        return stand.start + timedelta(hours=int(found[0])) if found.size else None
+
     return MayFill(
         wants=tuple(wants),
-        from_at=stand.start + timedelta(hours=int(first[0])) if first.size else None,
+        from_at=hour(first),
+        again_at=hour(again),
+        lasting_from=hour(lasting),
     )
 
 

@@ -1,14 +1,19 @@
 """Keeping what the pages show as fresh as the passes allow."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from frostwatch.advice.band import Band
+from frostwatch.advice.board import Board
+from frostwatch.advice.filling import fillings
 from frostwatch.advice.night_reading import air_ahead, night_view
 from frostwatch.advice.night_view import NightView
 from frostwatch.advice.view import ForecastBasis
 from frostwatch.fleet.sites import Site
 from frostwatch.heatloss.solve import Trajectory
+from frostwatch.messages.wording.draft import Level
+from frostwatch.ports import Book
 from frostwatch.service.nights import Van
 from frostwatch.weather.site_air import SiteAir
 
@@ -56,6 +61,22 @@ def night_of(
         issued_at=basis.issued_at,
         ratio=site.cost_ratio,
     )
+
+
+def with_fillings(
+    board: Board, vans: Sequence[Van], air: SiteAir | None, book: Book, now: datetime
+) -> Board:
+    """A board that tells of every vehicle that froze whether it may be filled."""
+    asked = {one.vehicle for one in board.vehicles if one.level in (Level.TOO_LATE, Level.THAW)}
+    froze = [van for van in vans if van.vehicle.key in asked]
+    if air is None or not froze:
+        return board
+    rows = [(v.vehicle, v.layout, v.water, book.entries.get(v.vehicle.key, ())) for v in froze]
+    gates = {
+        van.vehicle.key: gate for van, gate in zip(froze, fillings(rows, air, now), strict=True)
+    }
+    told = tuple(replace(one, filling=gates.get(one.vehicle)) for one in board.vehicles)
+    return replace(board, vehicles=told)
 
 
 def bands_of(airs: Mapping[str, SiteAir]) -> dict[str, Band]:

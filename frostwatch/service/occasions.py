@@ -2,12 +2,10 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
-import numpy as np
-
+from frostwatch.advice.filling import fillings
 from frostwatch.advice.going import going
-from frostwatch.advice.harm import harm_fraction_of
 from frostwatch.advice.hazards import Hazard, each_once
 from frostwatch.advice.heat_sources import sources_of
 from frostwatch.advice.holding import hold_view, waste_is_shut
@@ -23,17 +21,14 @@ from frostwatch.advice.occasion_words import (
 )
 from frostwatch.advice.plan_words import PlanWords, name_of, words_for
 from frostwatch.advice.rewetted import wet_again
-from frostwatch.advice.thaw import looks_for, may_fill
+from frostwatch.advice.thaw import looks_for
 from frostwatch.advice.transport import transport
-from frostwatch.advice.warm_up import standing as standing_of
 from frostwatch.errors import FleetError
 from frostwatch.fleet.finding import vehicle_meant
 from frostwatch.fleet.people import Language
 from frostwatch.fleet.sites import Site
-from frostwatch.heatloss.network import build_network
-from frostwatch.heatloss.solve import Job, solve
 from frostwatch.ports import Book, Forecasts
-from frostwatch.records.entries import Entry, Evidence
+from frostwatch.records.entries import Entry
 from frostwatch.service.handovers import NO_LAWS, SiteWeather, weather_at
 from frostwatch.service.nights import Memory, Van
 from frostwatch.weather.members import DEFAULT_LAW, ErrorLaw
@@ -41,8 +36,6 @@ from frostwatch.weather.members import DEFAULT_LAW, ErrorLaw
 TOPICS = ("hold", "in-use", "going", "transport", "thaw")
 """What can be asked about one vehicle; "wet-again" is asked about all of them."""
 WET_AGAIN = "wet-again"
-LOOK_HOLDS = timedelta(days=30)
-"""A look holds so long where no frost came since, as far as is known. Estimate."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -170,28 +163,10 @@ def _transport(asked: Asked, words: PlanWords) -> Iterator[str]:
 
 
 def _thaw(asked: Asked, words: PlanWords) -> Iterator[str]:
-    van, air = asked.van, asked.weather.air
-    network = build_network(van.vehicle, van.layout, van.water, air, harm_fraction_of)
-    path = solve([Job(network=network, air=air)])[0] if network.item_keys else None
-    since = _last_frost(asked)
-    looked = any(
-        entry.event.casefold() == "thaw check"
-        and entry.evidence is Evidence.SEEN
-        and entry.at > since
-        for entry in asked.entries
-    )
-    stand = standing_of(van.vehicle, van.layout, air)
-    gate = may_fill(van.layout, stand, path, looked=looked)
+    van = asked.van
+    rows = [(van.vehicle, van.layout, van.water, asked.entries)]
+    (gate,) = fillings(rows, asked.weather.air, asked.now)
     return thaw_lines(gate, looks_for(van.layout), name_of(van.vehicle), words)
-
-
-def _last_frost(asked: Asked) -> datetime:
-    """When it last froze at the place; a month ago where the past hours know of no frost."""
-    air = asked.weather.air
-    cold = np.flatnonzero(np.median(air.air_c[:, : air.now_index + 1], axis=0) < 0.0)
-    if not cold.size:
-        return asked.now - LOOK_HOLDS
-    return air.start + timedelta(hours=int(cold[-1]))
 
 
 _LINES = {

@@ -22,7 +22,7 @@ from frostwatch.errors import FrostwatchError, LedgerError, NoForecastError
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
 from frostwatch.ports import Book
-from frostwatch.service.boards import bands_of, is_old, night_of
+from frostwatch.service.boards import bands_of, is_old, night_of, with_fillings
 from frostwatch.service.escalation import escalate
 from frostwatch.service.gathering import people_of, vans_of
 from frostwatch.service.handovers import plans_told
@@ -306,7 +306,9 @@ def _caught(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) 
 def _decide(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) -> None:
     vehicles = tuple(_view_of(van, work.nights.get(van.vehicle.key)) for van in work.vans)
     work.view = replace(work.view, vehicles=vehicles, air=work.air)
-    board = board_of(work.view, now) if book.boards is not None else None
+    board = None
+    if book.boards is not None:
+        board = with_fillings(board_of(work.view, now), work.vans, work.air, book, now)
     if work.due:
         work.judgement = judge(work.view, now)
     plans, told = ([], []) if kit.rule else plans_told(work.view, work.vans, work.air, now)

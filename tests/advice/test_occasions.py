@@ -7,20 +7,15 @@ import numpy as np
 import pytest
 
 from frostwatch.advice.going import OF_CIRCUITS, Undo, going
-from frostwatch.advice.harm import harm_fraction_of
 from frostwatch.advice.in_use import Waste, container_for, in_use
 from frostwatch.advice.rewetted import wet_again
-from frostwatch.advice.thaw import Look, Want, looks_for, may_fill
+from frostwatch.advice.thaw import Look, looks_for
 from frostwatch.advice.transport import road_factor, transport
-from frostwatch.advice.warm_up import standing
 from frostwatch.fleet.heat import Handover
 from frostwatch.fleet.layouts import CATALOGUE
 from frostwatch.fleet.vehicles import Circuit, HeatedHold
-from frostwatch.heatloss.network import build_network
-from frostwatch.heatloss.solve import Job, solve
 from frostwatch.records.entries import Entry, Evidence, State
 from frostwatch.records.standing_water import CircuitWater, water_of
-from frostwatch.weather.site_air import SiteAir
 from tests.advice.handovers import GAS_6, NOW, steady_air
 from tests.builders import a_vehicle, an_entry, entries_for
 
@@ -158,52 +153,6 @@ def test_a_dry_vehicle_is_ready_for_the_road_and_an_unknown_one_is_not() -> None
 
 
 # ------------------------------------------------------------------------------ thaw
-def after(air: SiteAir, *, looked: bool = True, layout: str = KEY) -> object:
-    vehicle = a_vehicle("V1", layout=layout)
-    own = CATALOGUE[layout]
-    network = build_network(vehicle, own, water(layout=layout), air, harm_fraction_of)
-    (path,) = solve([Job(network=network, air=air)])
-    return may_fill(own, standing(vehicle, own, air), path, looked=looked)
-
-
-def a_thaw(frost_c: float, warm_c: float) -> SiteAir:
-    """Frost up to now, then mild for good."""
-    air = steady_air(frost_c)
-    air_c = air.air_c.copy()
-    air_c[:, air.now_index :] = warm_c
-    return replace(air, air_c=air_c)
-
-
-def test_it_may_be_filled_only_once_all_five_things_hold() -> None:
-    long_mild = may_fill(
-        CATALOGUE[KEY],
-        standing(a_vehicle("V1", layout=KEY), CATALOGUE[KEY], steady_air(12.0)),
-        None,
-        looked=False,
-    )
-    assert Want.LOOK in long_mild.wants
-    assert Want.VALVE not in long_mild.wants
-    frosty = after(a_thaw(-6.0, 10.0))
-    assert set(frosty.wants) == {Want.ICE, Want.WARMTH, Want.VALVE, Want.PUMP}  # type: ignore[attr-defined]
-
-
-def test_filling_waits_longer_than_looking() -> None:
-    """Looking is worth it after 3 h above +2 degC; filling needs 7 at the valve, 5 at the pump and
-    six hours at 3 everywhere at the cold end."""
-    vehicle, layout = a_vehicle("V1", layout=KEY), CATALOGUE[KEY]
-    air = a_thaw(-3.0, 9.0)
-    dry = may_fill(layout, standing(vehicle, layout, air), None, looked=True)
-    assert dry.from_at is not None
-    assert dry.from_at - NOW > timedelta(hours=6)
-    never = may_fill(layout, standing(vehicle, layout, a_thaw(-3.0, 5.0)), None, looked=True)
-    assert never.from_at is None  # the valve wants 7 degC: heat it
-
-
-def test_ice_in_a_full_tank_outlasts_the_first_mild_day() -> None:
-    found = after(a_thaw(-10.0, 9.0))
-    assert found.from_at is None or found.from_at - NOW > timedelta(hours=24)  # type: ignore[attr-defined]
-
-
 def test_the_order_of_looking_leaves_out_what_a_vehicle_has_not() -> None:
     assert looks_for(CATALOGUE[KEY]) == tuple(Look)
     small = looks_for(CATALOGUE["small-camper"])

@@ -71,8 +71,12 @@ TRANSPORT = {
 THAW = {
     "may": "{van} may be filled, as far as the model and a look can tell.",
     "not yet": "{van} may not be filled yet.",
-    "from": "By itself, without heat, it gets there about {from}.",
+    "from": "By itself, without heat, it gets there about {from}, once somebody has looked.",
     "never": "By itself it does not get there within the forecast: warm it.",
+    "again": "It freezes again from about {again}: whatever is filled before that is drained "
+    "again, or used and kept warm.",
+    "lasting": "After the last frost of this forecast: from about {from}.",
+    "no lasting": "After the last frost of this forecast no hour is warm enough without heat.",
 }
 
 WANTS = {
