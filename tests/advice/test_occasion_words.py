@@ -27,7 +27,7 @@ from frostwatch.fleet.vehicles import Circuit
 from frostwatch.messages.wording.plans import PLANS
 from frostwatch.records.entries import State
 from frostwatch.records.events import EFFECTS, Effect
-from tests.advice.handovers import GAS_6, NOW, steady_air
+from tests.advice.handovers import AT, GAS_6, NOW, steady_air
 from tests.advice.test_holding import look
 from tests.advice.test_occasions import KEY, water
 from tests.builders import a_forecourt
@@ -103,6 +103,13 @@ def test_a_thaw_tells_what_is_missing_and_the_order_with_its_cautions(language: 
     assert words.hazard(Hazard.NO_FLAME) in lines[leave + 1]
     cautions = sum(len(hazards) for hazards in LOOK_HAZARDS.values())
     assert sum("!" in line[:5] for line in lines) == cautions
+    assert words.texts.thaw["from"].format(**{"from": words.hour(NOW)}) in lines
+    only_look = list(thaw_lines(MayFill(wants=(Want.LOOK,), from_at=NOW), (), "D02", words))
+    assert only_look[1:] == [words.texts.wants[Want.LOOK.value]]
+    again = MayFill(wants=(), from_at=NOW, again_at=AT, lasting_from=None)
+    assert words.texts.thaw["no lasting"] in list(thaw_lines(again, (), "D02", words))
+    lasting = list(thaw_lines(replace(again, lasting_from=AT), (), "D02", words))
+    assert lasting[-1] == words.texts.thaw["lasting"].format(**{"from": words.hour(AT)})
     may = list(thaw_lines(MayFill(wants=(), from_at=NOW), (), "D02", words))
     assert may == [words.texts.thaw["may"].format(van="D02")]
 

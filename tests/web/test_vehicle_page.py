@@ -53,6 +53,7 @@ def test_a_drained_vehicle_needs_nothing_and_has_no_night(cold: Stage) -> None:
     assert "Do not fill. Do not switch the pump on." in page
     assert "no night to show" in page
     assert "Wet again" in page
+    assert "May it be filled again?" not in page
 
 
 def test_a_vehicle_nobody_recorded_counts_as_full() -> None:
@@ -85,6 +86,9 @@ def test_a_frozen_vehicle_is_left_alone_and_what_was_found_is_recorded() -> None
     assert headline(page).startswith("Leave A-01 alone")
     assert "What I found" in page
     assert "Record what you did" not in page
+    assert "A-01 may not be filled yet." in page
+    assert "Ice may still be in it." in page
+    assert "Nobody has looked since the frost." in page
     form = client.get("/v/Y01/record").text
     assert "Frozen: left alone" in form
 

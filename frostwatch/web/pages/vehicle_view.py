@@ -1,11 +1,14 @@
 """A vehicle's page in words: what to do by when, its tag, its night, its record, its outlets."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
 from frostwatch.advice.board import Passing
 from frostwatch.advice.night_view import Fate, ItemNight
+from frostwatch.advice.occasion_words import fill_lines
+from frostwatch.advice.plan_words import words_for
 from frostwatch.errors import FrostwatchError
 from frostwatch.fleet.layouts import layout_of
 from frostwatch.fleet.vehicles import Layout
@@ -56,6 +59,7 @@ class VehicleView:
         say: what could freeze when, and how long the job takes.
         level: how things stand.
         notes: what is to be minded.
+        filling: whether it may be filled, why not and from when; empty where nothing froze.
         tag: what hangs on the wheel.
         marks: its vessels.
         is_late: it is to be left alone, so what is recorded is what was found.
@@ -74,6 +78,7 @@ class VehicleView:
     say: Markup
     level: ShownLevel
     notes: tuple[Note, ...]
+    filling: tuple[str, ...]
     tag: Tag
     marks: tuple[ShownMark, ...]
     is_late: bool
@@ -123,6 +128,7 @@ class _Vehicle:
             say=self._say(),
             level=shown_level(standing.level, t),
             notes=notes_of(now.yard, t, listed=False),
+            filling=tuple(self._filling()),
             tag=self._tag(),
             marks=tuple(shown(mark, t) for mark in standing.marks),
             is_late=now.line.is_late or standing.level is Level.THAW,
@@ -208,6 +214,15 @@ class _Vehicle:
             return t("vehicle.say.first_perhaps", part=part, early=early)
         likely = t.about(item.harm_likely)
         return t("vehicle.say.first", part=part, early=early, likely=likely)
+
+    def _filling(self) -> Iterator[str]:
+        gate, site = self._now.standing.filling, self._now.file.site
+        if gate is None or self._now.sky in (Sky.NONE, Sky.NOT_READ):
+            return
+        words = words_for(self._t.language, site, self._t.now)
+        text = words.texts.thaw
+        yield text["may" if gate.now else "not yet"].format(van=self._bay)
+        yield from fill_lines(gate, words.texts.wants, text, words.hour)
 
     def _tag(self) -> Tag:
         t, now = self._t, self._now

@@ -31,6 +31,7 @@ VEHICLE: dict[str, Leaf] = {
     "vehicle.of": '<a href="/round{query}">Round</a> of {place}',
     "vehicle.record": "Record what you did",
     "vehicle.found": "What I found",
+    "vehicle.filling": "May it be filled again?",
     "vehicle.night": "Its night, {title}",
     "vehicle.night.none": "Its night",
     "vehicle.night.no_forecast": "There is no usable forecast, so no hours are shown. Treat "
