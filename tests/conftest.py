@@ -12,6 +12,9 @@ from hypothesis import HealthCheck, settings
 
 from tests.embedded_postgres import postgres_server
 
+# as in frostwatch/__main__.py; nothing above has imported numpy, and workers inherit it
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 settings.register_profile(
     "dev",
     max_examples=50,

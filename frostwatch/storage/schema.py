@@ -1,10 +1,13 @@
 """Bringing a database to the form this version speaks."""
 
+from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from sqlalchemy import Connection, inspect, text
+from sqlalchemy import Connection, Index, inspect, text
+from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy.schema import CreateIndex, CreateTable
 
 from frostwatch.errors import LedgerError, NewerLedgerError
 from frostwatch.storage import basis_tables as basis_tables  # all tables hang on Base
@@ -20,6 +23,11 @@ if TYPE_CHECKING:
     from alembic.config import Config
 
 _UPGRADE_LOCK = 0x66726F7374  # any fixed number: two programs must not upgrade at once
+_VERSION_TABLE = (
+    "CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL, "
+    "CONSTRAINT alembic_version_pkc PRIMARY KEY (version_num))"
+)
+"""As Alembic makes it."""
 
 
 def upgrade(database: Database) -> None:
@@ -32,10 +40,12 @@ def upgrade(database: Database) -> None:
     if is_current(database):
         return
     with database.writing() as connection:
-        if database.in_memory:
+        if connection.dialect.name == "postgresql":
+            connection.execute(text("SELECT pg_advisory_xact_lock(:lock)"), {"lock": _UPGRADE_LOCK})
+        if revision_of(connection) is None:  # asked again: another program may have been quicker
             _lay_out_whole(connection)
         else:
-            _step_up(connection, database.where)
+            step_up(connection, database.where)
 
 
 def is_current(database: Database) -> bool:
@@ -82,20 +92,37 @@ def _refuse_strangers(connection: Connection, found: str | None, where: str) -> 
 
 
 def _lay_out_whole(connection: Connection) -> None:
-    """In memory there is nothing to step up from; a test holds both ways to the same form."""
-    Base.metadata.create_all(connection)
-    connection.execute(text("CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL)"))
+    """Where nothing is there is nothing to step up from; tests hold both ways to the same form."""
+    for statement in _statements(connection.dialect.name):
+        connection.exec_driver_sql(statement)
     connection.execute(
         text("INSERT INTO alembic_version VALUES (:form)"), {"form": newest_revision()}
     )
 
 
-def _step_up(connection: Connection, where: str) -> None:
+@cache
+def _statements(kind: str) -> Sequence[str]:
+    """What makes every table and index, worded once for a kind of database."""
+    dialect = (sqlite if kind == "sqlite" else postgresql).dialect()
+    found: list[CreateTable | CreateIndex] = []
+    for table in Base.metadata.sorted_tables:
+        found += [CreateTable(table), *map(CreateIndex, sorted(table.indexes, key=_name_of))]
+    return *(str(element.compile(dialect=dialect)) for element in found), _VERSION_TABLE
+
+
+def _name_of(index: Index) -> str:
+    return str(index.name)
+
+
+def step_up(connection: Connection, where: str) -> None:
+    """Take every step that is missing, from whatever form the database stands in.
+
+    Raises:
+        LedgerError: a step cannot be taken.
+    """
     from alembic import command
     from alembic.util import CommandError
 
-    if connection.dialect.name == "postgresql":
-        connection.execute(text("SELECT pg_advisory_xact_lock(:lock)"), {"lock": _UPGRADE_LOCK})
     try:
         command.upgrade(alembic_config(connection), "head")
     except CommandError as failure:
