@@ -76,6 +76,17 @@ class Account:
         return self.everywhere is Role.OPERATOR
 
 
+class RoleChange(StrEnum):
+    """What became of a change to what somebody may do.
+
+    ``LAST``: nobody who can sign in could enter sites and accounts any more, so nothing changed.
+    """
+
+    DONE = "done"
+    MEANWHILE = "meanwhile"
+    LAST = "last"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Session:
     """One device that is signed in.

@@ -8,7 +8,7 @@ from sqlalchemy import Connection, Select, delete, select, update
 
 from frostwatch.errors import LedgerError
 from frostwatch.fleet.people import Language
-from frostwatch.ports.accounts import Account, Role
+from frostwatch.ports.accounts import Account, Role, RoleChange
 from frostwatch.storage.database import Database
 from frostwatch.storage.tables import (
     AccountRoleRow,
@@ -77,6 +77,44 @@ class SqlAccounts:
             )
             _save_roles(connection, account.id, account.roles)
             _refuse_to_lock_out(connection)
+
+    def set_role(
+        self, account: int, site: str, role: Role | None, *, was: Role | None
+    ) -> RoleChange:
+        """Change what somebody may do at one site; what they may do elsewhere stays.
+
+        Args:
+            account: number of the account.
+            site: key of the site.
+            role: the new role, None to take it.
+            was: the role that whoever changes it saw.
+        """
+        own = (_role.c.account == account, _role.c.site == site)
+        with self._database.writing() as connection:
+            # two who change the same person wait for each other here
+            there = select(_account.c.id).where(_account.c.id == account).with_for_update()
+            known = connection.execute(there).first() is not None
+            held = connection.execute(select(_role.c.role).where(*own)).scalar()
+            if not known or held != (was.value if was else None):
+                return RoleChange.MEANWHILE
+            connection.execute(delete(_role).where(*own))
+            if role is not None:
+                row = {"account": account, "site": site, "role": role.value}
+                connection.execute(_role.insert(), row)
+            return RoleChange.DONE
+
+    def withdraw(self, account: int) -> RoleChange:
+        """Take an account out as ``remove`` does, unless it is the last that can let others in."""
+        keepers = select(_account.c.id).where(
+            _account.c.everywhere == Role.OPERATOR.value, _account.c.password != ""
+        )
+        with self._database.writing() as connection:
+            able = set(connection.scalars(keepers.with_for_update()))
+            if able == {account}:
+                return RoleChange.LAST
+            connection.execute(delete(_draft).where(_draft.c.account == account))
+            connection.execute(delete(_account).where(_account.c.id == account))
+            return RoleChange.DONE
 
     def set_language(self, account: int, language: Language) -> None:
         """Change the language of somebody's pages."""

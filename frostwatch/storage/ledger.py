@@ -143,6 +143,28 @@ class SqlLedger:
                 boards=board_rows.board_times(connection),
             )
 
+    def site(self, key: str) -> Site | None:
+        """One site; None if there is none of that key."""
+        with self._database.reading() as connection:
+            return next(iter(fleet_rows.load_sites(connection, [key])), None)
+
+    def vehicles_at(self, site: str) -> tuple[Vehicle, ...]:
+        """The vehicles of a site, in order of their keys."""
+        with self._database.reading() as connection:
+            return fleet_rows.load_vehicles(connection, [site])
+
+    def people_at(self, site: str) -> tuple[Person, ...]:
+        """Everybody who works at a site, keeps a vehicle there or is written to about it."""
+        with self._database.reading() as connection:
+            own = fleet_rows.load_sites(connection, [site])
+            keepers = {one.keeper for one in fleet_rows.load_vehicles(connection, [site])}
+            operators = {one.operator for one in own}
+            return tuple(
+                person
+                for person in fleet_rows.load_people(connection)
+                if site in person.sites or person.key in keepers | operators
+            )
+
     def commit(
         self,
         site: str,

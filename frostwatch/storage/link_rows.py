@@ -95,6 +95,29 @@ class SqlLinks:
         )
         return self._all(wanted)
 
+    def open_at(self, site: str, now: datetime) -> tuple[AnswerLink, ...]:
+        """Links about a site that still open, person by person, the newest of each first."""
+        wanted = (
+            select(_link)
+            .where(_link.c.site == site, _link.c.expires_at > now)
+            .order_by(_link.c.recipient, _link.c.made_at.desc(), _link.c.code)
+        )
+        return self._all(wanted)
+
+    def withdraw(self, recipient: str, *, site: str, now: datetime) -> int:
+        """Make a person's codes about one site open nothing; returns how many still did."""
+        with self._database.writing() as connection:
+            ended = connection.execute(
+                _link.update()
+                .where(
+                    _link.c.recipient == recipient,
+                    _link.c.site == site,
+                    _link.c.expires_at > now,
+                )
+                .values(expires_at=_link.c.made_at)
+            )
+            return ended.rowcount
+
     def revoke(self, recipient: str) -> int:
         """Make all of a person's codes open nothing; returns how many."""
         with self._database.writing() as connection:

@@ -2,15 +2,18 @@
 
 from collections.abc import Awaitable, Callable
 from datetime import datetime
+from functools import partial
 
 from fastapi import FastAPI
 from starlette.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
 
+from frostwatch.messages.channels import address_fault
+from frostwatch.messages.local_outbox import SCHEME
 from frostwatch.ports.accounts import Account
 from frostwatch.service.demo_stage import Stage
 from frostwatch.service.first_look import Scout
 from frostwatch.storage.ledger import SqlLedger
-from frostwatch.web import look, own, pages, static_files
+from frostwatch.web import look, own, pages, places, static_files
 from frostwatch.web.answers import replies, routes
 from frostwatch.web.answers.room import AnswerRoom
 from frostwatch.web.api import install_api
@@ -82,9 +85,23 @@ def build_app(
             address=public_url,
         )
         app.include_router(set_up.router)
+    places.install(
+        app,
+        ledger,
+        public_url=public_url,
+        may_enter=scout is not None,
+        address_fault=_nothing_is_sent
+        if demo is not None
+        else partial(address_fault, allow_private=allow_private),
+    )
     install_api(app, ledger, clock)
     install_door(app)
     return app
+
+
+def _nothing_is_sent(address: str) -> str:
+    """The demo writes to nobody, whoever is entered in it."""
+    return "" if address.startswith(f"{SCHEME}://") else "the demo sends nothing."
 
 
 def _leads_to(address: str) -> Callable[[], Awaitable[Response]]:

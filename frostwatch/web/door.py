@@ -85,9 +85,9 @@ def sign_in(request: Request, form: CheckedForm) -> Response:
 
 
 @router.get("/sign-in/code")
-def code_page(request: Request) -> Response:
-    """The page on which a password is chosen."""
-    return _code(request)
+def code_page(request: Request, code: str = "", email: str = "") -> Response:
+    """The page on which a password is chosen; a link fills it in, and uses nothing up."""
+    return _code(request, code=code[:MOST_TYPED], email=email[:MOST_TYPED])
 
 
 @router.post("/sign-in/code")

@@ -63,6 +63,8 @@ STANDS_FOR = {
     "name": "style.css",
     "step": "place",
     "press": "p1",
+    "account": "1",
+    "number": "1",
 }
 SECRETS = ("Cold Rigg", "A-01", "Ailsa", "key 7", "QZX")
 """What stands about the yard, its vehicle and its people."""

@@ -13,13 +13,25 @@ from frostwatch.web.words.en_demo import DEMO
 from frostwatch.web.words.en_door import DOOR
 from frostwatch.web.words.en_lists import LISTS
 from frostwatch.web.words.en_own import OWN
+from frostwatch.web.words.en_places import PLACES
 from frostwatch.web.words.en_plans import PLANS
 from frostwatch.web.words.en_set_up import SET_UP
 from frostwatch.web.words.en_vehicle import VEHICLE
 from frostwatch.web.words.en_walk import WALK
 
 WORDS = PageWords(
-    texts={**LISTS, **PLANS, **VEHICLE, **WALK, **DOOR, **DEMO, **SET_UP, **OWN, **ACCOUNTS},
+    texts={
+        **LISTS,
+        **PLANS,
+        **VEHICLE,
+        **WALK,
+        **DOOR,
+        **DEMO,
+        **SET_UP,
+        **OWN,
+        **ACCOUNTS,
+        **PLACES,
+    },
     vessels=in_context(
         "head of a column",
         {

@@ -1,4 +1,4 @@
-"""Who signs in at a place, and which machines may ask."""
+"""Who signs in at a place, which machines may ask, and whose links are open."""
 
 from collections.abc import Mapping
 
@@ -9,4 +9,62 @@ ACCOUNTS: Mapping[str, Leaf] = {
     "accounts.role.viewer": InContext("role", "Viewer: sees everything, changes nothing"),
     "accounts.role.crew": InContext("role", "Crew: walks rounds and records"),
     "accounts.role.operator": InContext("role", "Operator: changes the place and lets people in"),
+    "accounts.role.none": InContext("role", "May do nothing here any more"),
+    "accounts.head": "Who signs in at {place}",
+    "accounts.say": "What is changed here holds from the next page on, on every device.",
+    "accounts.role": "What they may do here",
+    "accounts.own": "This is you. Another operator changes what you may do.",
+    "accounts.no_password": "has not chosen a password yet",
+    "accounts.change": "Change",
+    "accounts.new_code": "New one-time code",
+    "accounts.withdraw": "Withdraw the account",
+    "accounts.withdraw_say": "Withdrawn, it is signed out everywhere at once. What it recorded "
+    "stays in the record.",
+    "accounts.new": "Let somebody in",
+    "accounts.new_say": "Owners need no account: their messages carry a link.",
+    "accounts.name": "How they are addressed",
+    "accounts.person": "The same person among those who are told",
+    "accounts.person.hint": "The record then carries that name.",
+    "accounts.person.none": "Nobody of them",
+    "accounts.add": "Let them in",
+    "accounts.invited": "{email} may sign in here.",
+    "accounts.code": "One-time code:",
+    "accounts.code_say": "Give them the code or the link. It holds for seven days, once, and is "
+    "not shown again.",
+    "accounts.has_one": "They have an account already and sign in as before.",
+    "accounts.there": "{email} signs in here already. Change the role in the list.",
+    "accounts.meanwhile": "Somebody else changed what {name} may do meanwhile. This is how it "
+    "stands now; change it again if it is still meant.",
+    "accounts.last": "{name} is the last who can sign in and enter places. Make somebody else "
+    "an operator of every place first.",
+    "tokens.head": "Machines that may ask about {place}",
+    "tokens.say": "A token lets a program read or write by the address /api, at this place alone.",
+    "tokens.none": "No machine may ask yet.",
+    "tokens.made": "The token for {name}",
+    "tokens.once": "It is not shown again: only its digest is kept.",
+    "tokens.used": "Last used {at}.",
+    "tokens.unused": "Never used.",
+    "tokens.until": "Void from {day}.",
+    "tokens.withdraw": "Withdraw",
+    "tokens.new": "A new token",
+    "tokens.name": "What it is for",
+    "tokens.scopes": "What it may do",
+    "tokens.scope.read_sites": InContext("token", "read the place"),
+    "tokens.scope.read_vehicles": InContext("token", "read vehicles"),
+    "tokens.scope.read_nights": InContext("token", "read nights"),
+    "tokens.scope.read_rounds": InContext("token", "read rounds"),
+    "tokens.scope.read_messages": InContext("token", "read messages"),
+    "tokens.scope.write_entries": InContext("token", "write to the record"),
+    "tokens.scope.write_readings": InContext("token", "write readings of loggers"),
+    "tokens.no_scope": "It may do nothing like this. Tick at least one.",
+    "tokens.days": "Void after so many days",
+    "tokens.days.hint": "Left empty, it holds until it is withdrawn.",
+    "tokens.days_range": "Give a number from 1 to {most}, or leave it empty.",
+    "tokens.make": "Make the token",
+    "links.head": "Open links about {place}",
+    "links.say": "Each message carries one. It opens its vehicles without an account, so a link in "
+    "wrong hands should be withdrawn; the next message brings a new one.",
+    "links.none": "No link is open now.",
+    "links.one": "Made {made}, open until {until}:",
+    "links.withdraw": "Withdraw all of them",
 }
