@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator
 from datetime import timedelta
+from typing import Any
 
 import pytest
 from starlette.testclient import TestClient
@@ -153,7 +154,11 @@ def test_nobody_changes_their_own_role_and_the_last_operator_stays(office: Offic
 
 def test_a_token_is_shown_once_and_opens_the_api_until_it_is_withdrawn(office: Office) -> None:
     hers = office.signed_in()
-    fields = {"name": "gate computer", "scope": ["read:sites", "read:nights"], "days": "30"}
+    fields: dict[str, Any] = {
+        "name": "gate computer",
+        "scope": ["read:sites", "read:nights"],
+        "days": "30",
+    }
     made = hers.send(f"{PLACE}/tokens", **fields)
     secret = re.search(r"fw_[\w-]{40,}", made.text)
     assert secret
@@ -194,7 +199,12 @@ def test_a_token_of_another_place_is_not_withdrawn_from_here(office: Office) -> 
 def test_a_token_nobody_could_mean_is_refused(
     office: Office, changed: dict[str, object], said: str
 ) -> None:
-    fields = {"name": "gate computer", "scope": ["read:sites"], "days": "", **changed}
+    fields: dict[str, Any] = {
+        "name": "gate computer",
+        "scope": ["read:sites"],
+        "days": "",
+        **changed,
+    }
 
     refused = office.signed_in().send(f"{PLACE}/tokens", **fields)
 

@@ -22,6 +22,7 @@ ACCOUNTS: Mapping[str, Leaf] = {
     "stays in the record.",
     "accounts.new": "Let somebody in",
     "accounts.new_say": "Owners need no account: their messages carry a link.",
+    "accounts.email": "E-mail they will sign in with",
     "accounts.name": "How they are addressed",
     "accounts.person": "The same person among those who are told",
     "accounts.person.hint": "The record then carries that name.",
