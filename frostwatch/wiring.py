@@ -246,6 +246,7 @@ def open_kit(settings: Settings, sleep: Sleep = time.sleep) -> tuple[Kit, "SqlLe
 
 def build_pages(settings: Settings, kit: Kit, ledger: "SqlLedger") -> "FastAPI":
     """The app of the pages."""
+    from frostwatch.service.planner import Planner
     from frostwatch.web.app import build_app
 
     return build_app(
@@ -254,6 +255,7 @@ def build_pages(settings: Settings, kit: Kit, ledger: "SqlLedger") -> "FastAPI":
         public_url=settings.public_url,
         replies_token=settings.web.replies_token.get_secret_value(),
         scout=_scout(settings, kit),
+        planner=Planner(kit=kit),
         allow_private=settings.messages.allow_private_addresses,
     )
 

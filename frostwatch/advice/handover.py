@@ -105,6 +105,8 @@ class Plan:
         water_kwh: heat into the water.
         draws_w: most that it draws from a post [W]; 0 for a burner.
         cold_spots: items that this heat does not reach, in air below 0 degC at the cold end.
+        indoors_from: it stands in a warm building from then until the heating goes on, UTC; with
+            electric heat until it is handed over. None where it stays outside.
     """
 
     vehicle: str
@@ -127,6 +129,7 @@ class Plan:
     water_kwh: float = 0.0
     draws_w: float = 0.0
     cold_spots: tuple[str, ...] = ()
+    indoors_from: datetime | None = None
 
     @property
     def fits(self) -> bool:
@@ -310,11 +313,18 @@ def cold_spots(layout: Layout, outside_c: float) -> tuple[str, ...]:
     return tuple(item.key for item in layout.items if item.place in out and item.heater_w <= 0.0)
 
 
-def best_of(plans: Sequence[Plan], site: Site) -> Plan:
-    """The plan to propose: one that fits and is allowed, latest heating-on first."""
+def best_of(plans: Sequence[Plan], site: Site, chosen: Handover | None = None) -> Plan:
+    """The plan to propose: the source that was chosen, whether it fits or not.
+
+    Where none was chosen: one that fits and is allowed, latest heating-on first, standing where
+    the handover says that it stands.
+    """
 
     def worth(plan: Plan) -> tuple[bool, bool, float]:
         on_by = plan.on_by.timestamp() if plan.on_by else -math.inf
         return plan.fits, is_allowed(plan.source, site), on_by
 
-    return max(plans, key=worth)
+    indoors_from = chosen.indoors_from if chosen is not None else None
+    there = [plan for plan in plans if plan.indoors_from == indoors_from] or list(plans)
+    heat = chosen.heat if chosen is not None else None
+    return max([plan for plan in there if plan.source == heat] or there, key=worth)

@@ -128,7 +128,11 @@ class PlanWords:
             cold=say.degrees(plan.soak_c[1]),
             heat=self.heat(plan.source),
         )
-        yield text["present"]
+        if plan.indoors_from is not None:
+            yield text["indoors"].format(since=self.hour(plan.indoors_from))
+            yield text["driven out" if plan.source.fuel.burns else "stays in"]
+        who = case.handover.who
+        yield text["with who"].format(who=who) if who else text["present"]
         if plan.ready_likely is not None:
             yield text["likely"].format(ready=self.hour(plan.ready_likely))
         if plan.valve_from is not None and plan.valve_to is not None:

@@ -1,13 +1,15 @@
 """Ways to make a vehicle ready, and what each needs of crew, posts and power."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
 
+from frostwatch.advice.brought_in import standing_in
 from frostwatch.advice.handover import Case, Plan, plan_for, plan_from
 from frostwatch.advice.heat_sources import is_allowed, sources_of
 from frostwatch.advice.ways_out import QUARTER, next_quarter
+from frostwatch.fleet.heat import HeatSource
 
 REACH = timedelta(hours=4)
 HAND_OVER = timedelta(minutes=30)
@@ -73,7 +75,7 @@ class Choice:
 
 def choice_of(
     plan: Plan,
-    case: Case,
+    post: str = "",
     *,
     first: bool = True,
     best_on: datetime | None = None,
@@ -83,7 +85,7 @@ def choice_of(
 
     Args:
         plan: a plan with steps.
-        case: its vehicle.
+        post: the post its vehicle stands at, "" for any.
         first: its source is the one the vehicle's people like best.
         best_on: latest heating-on hour of that source, UTC.
         waits: how much later than it could be the vehicle is handed over, warm.
@@ -106,7 +108,7 @@ def choice_of(
                 starts=plan.begins,
                 ends=hour,
                 least_w=plan.draws_w,
-                post=case.vehicle.post,
+                post=post,
             )
         )
         uses.append(Use(what=Shared.POWER, starts=plan.on_by, ends=hour, amount=plan.draws_w))
@@ -120,18 +122,29 @@ def choice_of(
 
 
 def choices_for(case: Case) -> tuple[Choice, ...]:
-    """Ways to make one vehicle ready, cheapest first."""
+    """Ways to make one vehicle ready, cheapest first; only with the source that was chosen, and
+    where it stands by its handover."""
     found: list[Choice] = []
-    allowed = [s for s in sources_of(case.vehicle, case.layout) if is_allowed(s, case.site)]
-    for place, source in enumerate(allowed):
-        best = plan_for(case, source)
-        begin = best.on_by or case.first_on
-        for plan in _around(case, begin, source_plan=best):
+    since = case.handover.indoors_from
+    for place, source in enumerate(_sources(case)):
+        there = standing_in(case, source, since)
+        best = plan_for(there, source)
+        begin = best.on_by or there.first_on
+        for plan in _around(there, begin, source_plan=best):
+            placed = replace(plan, indoors_from=since)
             found += [
-                choice_of(plan, case, first=place == 0, best_on=begin, waits=waits)
+                choice_of(placed, case.vehicle.post, first=place == 0, best_on=begin, waits=waits)
                 for waits in WAITS
             ]
     return tuple(sorted(found, key=lambda choice: choice.cost))
+
+
+def _sources(case: Case) -> tuple[HeatSource, ...]:
+    own = sources_of(case.vehicle, case.layout)
+    chosen = case.handover.heat
+    if chosen is not None and chosen in own:
+        return (chosen,)
+    return tuple(source for source in own if is_allowed(source, case.site))
 
 
 def _around(case: Case, begin: datetime, *, source_plan: Plan) -> Iterator[Plan]:

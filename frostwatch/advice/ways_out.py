@@ -16,6 +16,8 @@ MOST_W = 10_000.0
 """More than this nobody has in a leisure vehicle. Estimate."""
 NO_HOURS = time(17)
 """End of a day on which nobody works. Estimate."""
+LOOKED_BACK_D = 3
+"""A weekend without work is looked back over, and a day more. Estimate."""
 QUARTER = timedelta(minutes=15)
 
 
@@ -110,8 +112,12 @@ def next_quarter(moment: datetime) -> datetime:
 
 
 def indoors_by(case: Case) -> datetime:
-    """The last moment of work the day before the handover; now, where that has passed."""
+    """The last moment of work before the day of the handover; now, where that has passed."""
     zone = case.site.zone
-    day = case.handover.at.astimezone(zone).date() - timedelta(days=1)
-    closes = [s.closes for s in case.site.shifts if s.weekday == day.weekday()]
-    return max(local(day, max(closes, default=NO_HOURS), zone), case.now)
+    day = case.handover.at.astimezone(zone).date()
+    for back in range(1, LOOKED_BACK_D + 1):
+        before = day - timedelta(days=back)
+        closes = [s.closes for s in case.site.shifts if s.weekday == before.weekday()]
+        if closes:
+            return max(local(before, max(closes), zone), case.now)
+    return max(local(day - timedelta(days=1), NO_HOURS, zone), case.now)

@@ -134,6 +134,7 @@ def _demo(folder: Path, address: str, port: int) -> None:
     from frostwatch.logs import set_up_logs
     from frostwatch.service.demo import prepare
     from frostwatch.service.demo_stage import OPENS_AT, SCENES, Stage
+    from frostwatch.service.planner import Planner
     from frostwatch.service.schedule import stop_on_signals
     from frostwatch.web.app import build_app
     from frostwatch.web.serving import listening_at, serving
@@ -151,7 +152,8 @@ def _demo(folder: Path, address: str, port: int) -> None:
                 stage.moment_of(scene), lambda moment: progress(f"demo day, {moment:%H:%M} UTC")
             )
             end_progress()
-            app = build_app(ledger, stage.now, public_url=url, demo=stage)
+            planner = Planner(kit=kit)
+            app = build_app(ledger, stage.now, public_url=url, demo=stage, planner=planner)
             with serving(app, door):
                 say(f"The demo is at {url}/ and all of it is invented. Ctrl-C ends it.")
                 stop = threading.Event()

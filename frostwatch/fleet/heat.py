@@ -69,12 +69,35 @@ class Handover:
     Attributes:
         at: the hour, UTC.
         fill_l: water to be put in [L]; 20 to 40 L for a test, or as much as goes in.
+        heat: the source that was chosen; None takes the one proposed.
+        indoors_from: it stands in a warm building from then on, UTC; None where it stays outside.
+        who: who makes it ready, and stays with a burner; "" where nobody said.
+        taker: whom it is handed to; "" where nobody said.
     """
 
     at: datetime
     fill_l: float = 40.0
+    heat: HeatSource | None = None
+    indoors_from: datetime | None = None
+    who: str = ""
+    taker: str = ""
 
     def __post_init__(self) -> None:
         if self.at.tzinfo is None:
             raise FleetError("handover: the hour has no time zone. Put a Z behind it for UTC.")
         within(self.fill_l, 1, 1000, what="handover: litres", unit="L", error=FleetError)
+        if self.indoors_from is None:
+            return
+        if self.indoors_from.tzinfo is None or self.indoors_from >= self.at:
+            raise FleetError(
+                "handover: it comes indoors before its hour, with a time zone. Give an earlier one."
+            )
+
+    def plans_like(self, other: "Handover | None") -> bool:
+        """Whether the same plans serve both: whoever works on it, and for whom, changes none."""
+        return other is not None and (self.at, self.fill_l, self.heat, self.indoors_from) == (
+            other.at,
+            other.fill_l,
+            other.heat,
+            other.indoors_from,
+        )

@@ -6,7 +6,29 @@ from datetime import datetime
 from typing import Protocol
 
 from frostwatch.advice.plan_board import PlanBoard, UnderWay
+from frostwatch.fleet.heat import Handover
 from frostwatch.records.entries import Entry
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HandoverChange:
+    """A handover was entered, moved or taken off.
+
+    Attributes:
+        vehicle: key of the vehicle.
+        site: key of its site.
+        at: when, UTC.
+        by: who did it.
+        before: as it was; None where none was entered.
+        after: as it is; None where none is entered any more.
+    """
+
+    vehicle: str
+    site: str
+    at: datetime
+    by: str
+    before: Handover | None
+    after: Handover | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -17,11 +39,13 @@ class PlanFile:
         board: the plans; None where none were ever made.
         under_way: vehicle -> the plan somebody is at work on.
         entries: vehicle -> its entries in the order they were taken in.
+        changes: vehicle -> what was changed last about its handover, lately.
     """
 
     board: PlanBoard | None
     under_way: Mapping[str, UnderWay]
     entries: Mapping[str, tuple[Entry, ...]]
+    changes: Mapping[str, HandoverChange]
 
 
 class Plans(Protocol):
@@ -57,4 +81,22 @@ class Plans(Protocol):
         Returns:
             False if somebody else pressed in between; then nothing was kept.
         """
+        ...
+
+    def enter(self, change: HandoverChange, *, post: str | None = None) -> bool:
+        """Enter, move or take off a handover, and keep who did it.
+
+        A plan that somebody is at work on moves with its hour, and ends where it is taken off.
+
+        Args:
+            change: what changes.
+            post: post the vehicle stands at from now on; None leaves it as it was.
+
+        Returns:
+            False if somebody else changed it in between; then nothing was kept.
+        """
+        ...
+
+    def changes_of(self, vehicle: str) -> Sequence[HandoverChange]:
+        """What was ever changed about a vehicle's handovers, oldest first."""
         ...

@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 import structlog
 
+from frostwatch.advice.brought_in import indoor_ways, plan_way, standing_in
 from frostwatch.advice.handover import Case, Plan, best_of, plan_for, plan_from
 from frostwatch.advice.handover_steps import Step
 from frostwatch.advice.heat_sources import sources_of
@@ -99,7 +100,22 @@ def weather_at(
         NoForecastError: there is no usable forecast; that does not mean no frost.
     """
     point = point_of(site)
-    found = forecasts.at((point,), now)[point.key]
+    return weather_of(site, forecasts.at((point,), now)[point.key], now, law=law)
+
+
+def weather_of(
+    site: Site,
+    found: Forecast | FetchFailure | None,
+    now: datetime,
+    *,
+    law: ErrorLaw = DEFAULT_LAW,
+    members: int = MEMBERS,
+) -> SiteWeather:
+    """The air at a site out of what was found for it.
+
+    Raises:
+        NoForecastError: there is no usable forecast; that does not mean no frost.
+    """
     forecast = found if isinstance(found, Forecast) else None
     known = standing(forecast, now)
     if forecast is None or not known.usable:
@@ -108,7 +124,7 @@ def weather_at(
             f"There is no usable forecast for {site.name}: {why} This does not mean no frost: "
             "no hour can be told."
         )
-    air = air_of(site, forecast, now, colder_k=known.colder_k, members=MEMBERS, law=law)
+    air = air_of(site, forecast, now, colder_k=known.colder_k, members=members, law=law)
     return SiteWeather(site=site, forecast=forecast, colder_k=known.colder_k, air=air)
 
 
@@ -187,21 +203,29 @@ def _wanted(book: Book, key: str, handover: Handover | None) -> tuple[Vehicle, S
 
 
 def planned(case: Case, sources: Sequence[HeatSource] = ()) -> Planned:
-    """Plans for every source of a vehicle, or for those given."""
+    """Plans for every source of a vehicle, or for those given, and with the night before indoors.
+
+    The source that was chosen for its handover is the one proposed.
+    """
     wanted = tuple(sources) or sources_of(case.vehicle, case.layout)
-    plans = tuple(plan_for(case, source) for source in wanted)
-    best = best_of(plans, case.site)
+    ways = [(source, None) for source in wanted] + indoor_ways(case, wanted)
+    plans = tuple(plan_way(case, source, since) for source, since in ways)
+    best = best_of(
+        plans, case.site, replace(case.handover, heat=None) if sources else case.handover
+    )
+    at_best = standing_in(case, best.source, best.indoors_from)
     return Planned(
         case=case,
         plans=plans,
         best=best,
         out=None if best.fits else ways_out(case, best),
-        valve_only=_valve_only(case, best),
+        valve_only=_valve_only(at_best, best),
     )
 
 
 def _valve_only(case: Case, best: Plan) -> Plan | None:
     plan = plan_for(case, best.source, by_pump=False)
+    plan = replace(plan, indoors_from=best.indoors_from)
     saves = plan.on_by is not None and (best.on_by is None or plan.on_by > best.on_by)
     return plan if plan.fits and saves else None
 
@@ -305,7 +329,9 @@ def day_of(weather: SiteWeather, cases: Sequence[Case]) -> SiteDay:
     """Plans of several vehicles, and an order where they collide."""
     ordered = sorted(cases, key=lambda case: (case.handover.at, case.vehicle.key))
     plans = tuple(planned(case) for case in ordered)
-    wished = [choice_of(one.best, one.case) for one in plans if one.best.on_by is not None]
+    wished = [
+        choice_of(one.best, one.case.vehicle.post) for one in plans if one.best.on_by is not None
+    ]
     conflicts = conflicts_of(wished, weather.site)
     order = None
     if conflicts:

@@ -65,12 +65,15 @@ def is_out_of_date(before: PlanBoard | None, vans: Sequence[Van], now: datetime)
         return bool(vans)
     if now - before.at >= BOARD_HOLDS:
         return bool(vans or before.vans or before.broken)
-    told = {van.vehicle: van.handover for van in before.vans}
-    wanted = {van.vehicle.key: van.vehicle.handover for van in vans}
-    if {key: told.get(key) for key in wanted if key not in before.broken} != {
-        key: handover for key, handover in wanted.items() if key not in before.broken
-    }:
+    if before.conflicts and before.order is None:
         return True
+    told = {van.vehicle: van.handover for van in before.vans}
+    for van in vans:
+        handover, key = van.vehicle.handover, van.vehicle.key
+        assert handover is not None
+        if key not in before.broken and not handover.plans_like(told.get(key)):
+            return True
+    wanted = {van.vehicle.key for van in vans}
     gone = (one for one in before.vans if one.vehicle not in wanted)
     if any(one.handover.at > now for one in gone):
         return True

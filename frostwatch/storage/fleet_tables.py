@@ -133,12 +133,22 @@ def vehicle_from(
 
 
 def handover_from(row: Row, prefix: str = "") -> Handover | None:
-    """A handover from fields at and fill_l."""
+    """A handover from fields at, fill_l, heat, indoors_from, who and taker."""
     at = row.moment(f"{prefix}at")
     fill_l = row.number(f"{prefix}fill_l", DEFAULT_FILL_L)
+    heat = next(iter(_each(row, f"{prefix}heat", source_from)), None)
+    indoors = f"{prefix}indoors_from"
+    indoors_from = row.moment(indoors) if row.has(indoors) else None
+    row.take(indoors)
+    who, taker = row.text(f"{prefix}who", ""), row.text(f"{prefix}taker", "")
     if at is None or fill_l is None:
         return None
-    return row.make(lambda: Handover(at=at, fill_l=fill_l), {"litres": f"{prefix}fill_l"})
+    return row.make(
+        lambda: Handover(
+            at=at, fill_l=fill_l, heat=heat, indoors_from=indoors_from, who=who, taker=taker
+        ),
+        {"litres": f"{prefix}fill_l", "indoors": indoors},
+    )
 
 
 def hold_from(row: Row, prefix: str = "") -> HeatedHold | None:

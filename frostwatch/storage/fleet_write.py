@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from frostwatch.fleet.fleet import Fleet
+from frostwatch.fleet.heat import Handover
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import COST_RATIO, Site
 from frostwatch.fleet.vehicles import HeatedHold, Vehicle
@@ -117,11 +118,22 @@ def _vehicle(vehicle: Vehicle, water: Iterable[Table]) -> Table:
             "hold": None if hold is None else _hold(hold),
             "heat": [source_text(source) for source in vehicle.heat],
             "post": vehicle.post,
-            "handover": None
-            if vehicle.handover is None
-            else {"at": vehicle.handover.at, "fill_l": vehicle.handover.fill_l},
+            "handover": None if vehicle.handover is None else _handover(vehicle.handover),
             "own": dict(vehicle.overrides) or None,
             "water": list(water),
+        }
+    )
+
+
+def _handover(handover: Handover) -> Table:
+    return _filled(
+        {
+            "at": handover.at,
+            "fill_l": handover.fill_l,
+            "heat": source_text(handover.heat) if handover.heat else None,
+            "indoors_from": handover.indoors_from,
+            "who": handover.who,
+            "taker": handover.taker,
         }
     )
 

@@ -328,6 +328,7 @@ class SqlLedger:
         self.lessons.prune(now - EVIDENCE_KEPT)
         self.rounds.prune(now - EVIDENCE_KEPT)
         self.photos.prune(now - EVIDENCE_KEPT)
+        self.plans.prune(now - EVIDENCE_KEPT)
 
 
 def _append(connection: Connection, entries: Sequence[Entry]) -> tuple[Linked, ...]:

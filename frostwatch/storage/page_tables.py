@@ -71,3 +71,16 @@ class UnderWayRow(Base, table=True):
     vehicle: str = Field(primary_key=True, foreign_key="vehicle.key", ondelete="CASCADE")
     site: str = Field(index=True)
     body: str = Field(sa_type=Text)
+
+
+class HandoverChangeRow(Base, table=True):
+    """A handover entered, moved or taken off, and by whom."""
+
+    __tablename__ = "handover_change"
+    __table_args__ = (Index("ix_handover_change_site_at", "site", "at"),)
+
+    id: int | None = Field(default=None, primary_key=True)
+    vehicle: str = Field(index=True)
+    site: str
+    at: datetime = Field(sa_type=UtcDateTime)
+    body: str = Field(sa_type=Text)

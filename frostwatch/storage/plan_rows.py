@@ -2,24 +2,30 @@
 
 import zlib
 from collections.abc import Sequence
-from datetime import datetime
+from dataclasses import replace
+from datetime import datetime, timedelta
 
 from sqlalchemy import Connection, delete, select
 
 from frostwatch.advice.plan_board import PlanBoard, UnderWay
-from frostwatch.ports.plans import PlanFile
+from frostwatch.fleet.vehicles import Vehicle
+from frostwatch.ports.plans import HandoverChange, PlanFile
 from frostwatch.records.entries import Entry
-from frostwatch.storage import entry_rows
+from frostwatch.storage import entry_rows, fleet_rows
 from frostwatch.storage.bodies import from_body, to_body
 from frostwatch.storage.database import Database, insert_new, upsert
-from frostwatch.storage.page_tables import SitePlansRow, UnderWayRow
-from frostwatch.storage.tables import table_of
+from frostwatch.storage.page_tables import HandoverChangeRow, SitePlansRow, UnderWayRow
+from frostwatch.storage.tables import VehicleRow, table_of
 
 FAST = 1
 """Level of compression."""
+LATELY = timedelta(days=30)
+"""Changes of handovers that the page tells of."""
 
 _plans = table_of(SitePlansRow)
 _under_way = table_of(UnderWayRow)
+_changes = table_of(HandoverChangeRow)
+_vehicle = table_of(VehicleRow)
 
 
 class SqlPlans:
@@ -42,13 +48,14 @@ class SqlPlans:
             return _load_board(connection, site)
 
     def file(self, site: str, now: datetime) -> PlanFile:
-        """What the page of a site reads: three queries."""
+        """What the page of a site reads: four queries."""
         with self._database.reading() as connection:
             rows = connection.execute(select(_under_way).where(_under_way.c.site == site))
             return PlanFile(
                 board=_load_board(connection, site),
                 under_way={row.vehicle: _read(row.vehicle, row.body) for row in rows},
                 entries=entry_rows.recent(connection, now, [site]),
+                changes=_last_changes(connection, site, now),
             )
 
     def press(
@@ -77,6 +84,73 @@ class SqlPlans:
             if entries:
                 entry_rows.append(connection, entries)
             return True
+
+    def enter(self, change: HandoverChange, *, post: str | None = None) -> bool:
+        """Enter, move or take off a handover; False if somebody else changed it in between."""
+        known = _vehicle.c.key == change.vehicle
+        with self._database.writing() as connection:
+            body = connection.scalar(select(_vehicle.c.body).where(known).with_for_update())
+            if body is None:
+                return False
+            vehicle = from_body(Vehicle, body, where=f"vehicle {change.vehicle}")
+            if vehicle.handover != change.before or vehicle.site != change.site:
+                return False
+            after = replace(
+                vehicle,
+                handover=change.after,
+                post=vehicle.post if post is None else post,
+            )
+            fleet_rows.save_vehicles(connection, [after])
+            row = {
+                "vehicle": change.vehicle,
+                "site": change.site,
+                "at": change.at,
+                "body": to_body(HandoverChange, change),
+            }
+            connection.execute(_changes.insert(), [row])
+            _move_with(connection, change)
+            return True
+
+    def changes_of(self, vehicle: str) -> tuple[HandoverChange, ...]:
+        """What was ever changed about a vehicle's handovers, oldest first."""
+        wanted = select(_changes.c.body).where(_changes.c.vehicle == vehicle)
+        with self._database.reading() as connection:
+            bodies = connection.scalars(wanted.order_by(_changes.c.id)).all()
+        return tuple(_read_change(vehicle, body) for body in bodies)
+
+    def prune(self, before: datetime) -> None:
+        """Drop changes older than a moment."""
+        with self._database.writing() as connection:
+            connection.execute(delete(_changes).where(_changes.c.at < before))
+
+
+def _move_with(connection: Connection, change: HandoverChange) -> None:
+    """A plan that somebody is at work on moves with its hour, and ends with its handover."""
+    known = _under_way.c.vehicle == change.vehicle
+    body = connection.scalar(select(_under_way.c.body).where(known))
+    way = _read(change.vehicle, body) if body is not None else None
+    if way is None or way.ended_at is not None:
+        return
+    if change.after is None:
+        connection.execute(delete(_under_way).where(known))
+        return
+    moved = replace(way, handover=change.after, plan=replace(way.plan, at=change.after.at))
+    values = {"body": to_body(UnderWay, moved)}
+    connection.execute(_under_way.update().where(known).values(**values))
+
+
+def _last_changes(connection: Connection, site: str, now: datetime) -> dict[str, HandoverChange]:
+    wanted = (
+        select(_changes.c.vehicle, _changes.c.body)
+        .where(_changes.c.site == site, _changes.c.at > now - LATELY)
+        .order_by(_changes.c.id)
+    )
+    found = {row.vehicle: row.body for row in connection.execute(wanted)}
+    return {vehicle: _read_change(vehicle, body) for vehicle, body in found.items()}
+
+
+def _read_change(vehicle: str, body: str) -> HandoverChange:
+    return from_body(HandoverChange, body, where=f"a change of the handover of vehicle {vehicle}")
 
 
 def _load_board(connection: Connection, site: str) -> PlanBoard | None:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from datetime import UTC
+from datetime import UTC, datetime
 
 from frostwatch.fleet.fleet import Fleet, mismatches
 from frostwatch.fleet.vehicles import Vehicle
@@ -34,6 +34,10 @@ FIELDS = (
     "post",
     "handover_at",
     "handover_fill_l",
+    "handover_heat",
+    "handover_indoors_from",
+    "handover_who",
+    "handover_taker",
 )
 
 OTHER_WORDS = {
@@ -168,10 +172,18 @@ def _cells(vehicle: Vehicle, own: Sequence[str]) -> list[str]:
         number_text(hold.other_w) if hold and hold.other_w else "",
         "; ".join(source_text(source) for source in vehicle.heat),
         vehicle.post,
-        f"{handover.at.astimezone(UTC):%Y-%m-%dT%H:%M:%SZ}" if handover else "",
+        _moment(handover.at) if handover else "",
         number_text(handover.fill_l) if handover else "",
+        source_text(handover.heat) if handover and handover.heat else "",
+        _moment(handover.indoors_from) if handover else "",
+        handover.who if handover else "",
+        handover.taker if handover else "",
         *(number_text(numbers[name]) if name in numbers else "" for name in own),
     ]
+
+
+def _moment(at: datetime | None) -> str:
+    return "" if at is None else f"{at.astimezone(UTC):%Y-%m-%dT%H:%M:%SZ}"
 
 
 def _number(value: float | None) -> str:

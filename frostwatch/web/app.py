@@ -12,6 +12,7 @@ from frostwatch.messages.local_outbox import SCHEME
 from frostwatch.ports.accounts import Account
 from frostwatch.service.demo_stage import Stage
 from frostwatch.service.first_look import Scout
+from frostwatch.service.planner import Planner
 from frostwatch.storage.ledger import SqlLedger
 from frostwatch.web import look, own, pages, places, static_files
 from frostwatch.web.answers import replies, routes
@@ -35,6 +36,7 @@ def build_app(
     demo: Stage | None = None,
     scout: Scout | None = None,
     allow_private: bool = False,
+    planner: Planner | None = None,
 ) -> FastAPI:
     """The app over a ledger.
 
@@ -47,6 +49,7 @@ def build_app(
         demo: the demo that is shown.
         scout: looks at places before they are entered; None where none can be entered here.
         allow_private: whether people may be reached inside this host's own network.
+        planner: plans handovers at once; None where only passes do.
     """
     app = FastAPI(title="frostwatch", docs_url=None, redoc_url=None, openapi_url=None)
     rights = Rights(
@@ -68,7 +71,7 @@ def build_app(
     app.include_router(static_files.router)
     app.include_router(look.router)
     app.include_router(own.router)
-    pages.install(app, ledger, clock, public_url=public_url)
+    pages.install(app, ledger, clock, public_url=public_url, planner=planner)
     if demo is not None:
         install_demo(app, demo, ledger)
     start = "/round" if demo is None else "/demo/yard"

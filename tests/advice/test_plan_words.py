@@ -109,7 +109,7 @@ def test_a_weak_post_and_a_vehicle_that_may_be_wet_are_told() -> None:
 def test_a_clash_and_an_order_are_told_with_the_names_of_the_vehicles(language: Language) -> None:
     site = a_forecourt(crew=1)
     cases = [a_case(steady_air(-3.0), key=key, site=site, heat=(GAS_6,)) for key in ("D1", "D2")]
-    wished = [choice_of(plan_for(case, GAS_6), case) for case in cases]
+    wished = [choice_of(plan_for(case, GAS_6), case.vehicle.post) for case in cases]
     words = words_for(language, site, NOW)
     names = {"D1": "first", "D2": "second"}
     (conflict,) = conflicts_of(wished, site)

@@ -43,7 +43,7 @@ def a_choice(vehicle: str, starts_min: int, lasts_min: int, **how: float) -> Cho
 def test_two_at_one_hour_with_one_pair_of_hands_collide_and_are_put_in_order() -> None:
     site = a_forecourt(crew=1)
     cases = [a_case(AIR, key=key, site=site, heat=(GAS_6,)) for key in ("D08", "D09")]
-    wished = [choice_of(plan_for(case, GAS_6), case) for case in cases]
+    wished = [choice_of(plan_for(case, GAS_6), case.vehicle.post) for case in cases]
     (conflict,) = [c for c in conflicts_of(wished, site) if c.what is Shared.CREW]
     assert conflict.vehicles == ("D08", "D09")
     assert conflict.need == 2
@@ -60,7 +60,7 @@ def test_one_after_the_other_needs_no_order() -> None:
     site = a_forecourt(crew=1)
     first = a_case(AIR, key="D08", site=site, heat=(GAS_6,))
     second = a_case(AIR, key="D09", site=site, heat=(GAS_6,), at=AT + timedelta(hours=5))
-    wished = [choice_of(plan_for(case, GAS_6), case) for case in (first, second)]
+    wished = [choice_of(plan_for(case, GAS_6), case.vehicle.post) for case in (first, second)]
     assert conflicts_of(wished, site) == ()
 
 
@@ -68,7 +68,7 @@ def test_too_few_posts_that_give_enough_are_found() -> None:
     """1.8 kW and the water element are 2.8 kW: 16 A posts do, 6 A (1.38 kW) do not."""
     site = a_forecourt(crew=9, posts=POSTS)
     cases = [a_case(AIR, key=f"D{n}", site=site, heat=(ELECTRIC,)) for n in range(3)]
-    wished = [choice_of(plan_for(case, ELECTRIC), case) for case in cases]
+    wished = [choice_of(plan_for(case, ELECTRIC), case.vehicle.post) for case in cases]
     (conflict,) = conflicts_of(wished, site)
     assert conflict.what is Shared.POSTS
     assert (conflict.need, conflict.have) == (3, 2)
@@ -79,7 +79,7 @@ def test_too_few_posts_that_give_enough_are_found() -> None:
 def test_the_supply_of_the_place_is_shared_too() -> None:
     site = a_forecourt(crew=9, posts=POSTS, supply_w=4000.0)
     cases = [a_case(AIR, key=f"D{n}", site=site, heat=(ELECTRIC,)) for n in range(2)]
-    wished = [choice_of(plan_for(case, ELECTRIC), case) for case in cases]
+    wished = [choice_of(plan_for(case, ELECTRIC), case.vehicle.post) for case in cases]
     (conflict,) = conflicts_of(wished, site)
     assert conflict.what is Shared.POWER
     assert conflict.need == pytest.approx(5600.0)
@@ -89,11 +89,11 @@ def test_a_vehicle_at_its_own_post_takes_it_from_the_others() -> None:
     site = a_forecourt(crew=9, posts=POSTS)
     own = a_case(AIR, key="D1", site=site, heat=(ELECTRIC,), post="2")
     others = [a_case(AIR, key=f"D{n}", site=site, heat=(ELECTRIC,)) for n in (2, 3)]
-    wished = [choice_of(plan_for(case, ELECTRIC), case) for case in (own, *others)]
+    wished = [choice_of(plan_for(case, ELECTRIC), case.vehicle.post) for case in (own, *others)]
     (conflict,) = conflicts_of(wished, site)
     assert set(conflict.vehicles) >= {"D2", "D3"}
     weak = a_case(AIR, key="D4", site=site, heat=(ELECTRIC,), post="3")
-    (alone,) = conflicts_of([choice_of(plan_for(weak, ELECTRIC), weak)], site)
+    (alone,) = conflicts_of([choice_of(plan_for(weak, ELECTRIC), weak.vehicle.post)], site)
     assert alone.have == 0
 
 

@@ -21,6 +21,7 @@ from frostwatch.service.demo import prepare
 from frostwatch.service.demo_stage import OPENS_AT, SCENES, Stage
 from frostwatch.service.first_look import Scout
 from frostwatch.service.kit import Kit
+from frostwatch.service.planner import Planner
 from frostwatch.storage.ledger import SqlLedger, open_ledger
 from frostwatch.web.app import build_app
 from frostwatch.web.rights.desk import demo_account
@@ -150,8 +151,16 @@ def served(database: Path, moment: datetime, *, signed_in: bool) -> Iterator[Liv
             channels=FakeChannels(),
             forecasts=Weather(),
             members=10,
+            plans=ledger.plans,
         )
-        app = build_app(ledger, clock, public_url=url, stand_in=who, scout=Scout(kit=kit))
+        app = build_app(
+            ledger,
+            clock,
+            public_url=url,
+            stand_in=who,
+            scout=Scout(kit=kit),
+            planner=Planner(kit=kit),
+        )
         with serving(app, door):
             yield Live(url=url, ledger=ledger, clock=clock)
     ledger.close()

@@ -17,6 +17,7 @@ from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.ports.accounts import Account, Role
 from frostwatch.records.entries import Entry, State
+from frostwatch.service.planner import Planner
 from frostwatch.web.app import build_app
 from frostwatch.web.rights import NotForYouError, NotSignedInError, WrongFormError
 from tests.builders import (
@@ -95,7 +96,13 @@ class Stage:
     def client(self, account: Account | None = None, *, nobody: bool = False) -> TestClient:
         """A browser in which somebody is signed in: an operator unless said otherwise."""
         who = None if nobody else account or an_account()
-        app = build_app(self.world.ledger, self.clock, public_url=self.public_url, stand_in=who)
+        app = build_app(
+            self.world.ledger,
+            self.clock,
+            public_url=self.public_url,
+            stand_in=who,
+            planner=Planner(kit=self.world.kit),
+        )
         _refuse(app)
         return TestClient(app, base_url="https://yard.example", follow_redirects=False)
 

@@ -5,12 +5,23 @@ from datetime import datetime
 
 from fastapi import FastAPI
 
+from frostwatch.service.planner import Planner
 from frostwatch.storage.ledger import SqlLedger
-from frostwatch.web.pages import handovers, roll, round, sheet, vehicle, walk, walk_phone
+from frostwatch.web.pages import (
+    handover_hour,
+    handovers,
+    roll,
+    round,
+    sheet,
+    vehicle,
+    walk,
+    walk_phone,
+)
 from frostwatch.web.pages.room import Room
 
 ROUTERS = (
     round.router,
+    handover_hour.router,
     handovers.router,
     roll.router,
     vehicle.router,
@@ -21,7 +32,12 @@ ROUTERS = (
 
 
 def install(
-    app: FastAPI, ledger: SqlLedger, clock: Callable[[], datetime], *, public_url: str = ""
+    app: FastAPI,
+    ledger: SqlLedger,
+    clock: Callable[[], datetime],
+    *,
+    public_url: str = "",
+    planner: Planner | None = None,
 ) -> None:
     """Put the pages into an app.
 
@@ -30,6 +46,7 @@ def install(
         ledger: where everything is kept.
         clock: the present moment, UTC.
         public_url: web address under which people reach this service, "" for none.
+        planner: plans and advises at once; None where only passes do.
     """
     app.state.room = Room(
         pages=ledger.pages,
@@ -39,6 +56,7 @@ def install(
         outbox=ledger.outbox,
         clock=clock,
         public_url=public_url,
+        planner=planner,
     )
     for router in ROUTERS:
         app.include_router(router, include_in_schema=False)

@@ -1,5 +1,6 @@
 """The handovers of a site as they stand this minute: plans, work under way, what is wet."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -12,7 +13,7 @@ from frostwatch.fleet.heat import Handover, HeatSource
 from frostwatch.fleet.layouts import layout_of
 from frostwatch.fleet.sites import Site, SiteKind
 from frostwatch.fleet.vehicles import Layout, Vehicle
-from frostwatch.ports.plans import PlanFile
+from frostwatch.ports.plans import HandoverChange, PlanFile
 from frostwatch.records.standing_water import CircuitWater, water_of
 from frostwatch.service.handovers import AHEAD
 from frostwatch.told import told_by
@@ -56,7 +57,9 @@ class VanNow:
             return replace(self.under_way.plan, on_by=self.under_way.on_at)
         if self.plans is None:
             return None
-        chosen = (plan for plan in self.plans.plans if heat_key(plan.source) == heat)
+        chosen = (
+            plan for plan in self.plans.plans if heat in (way_key(plan), heat_key(plan.source))
+        )
         return next(chosen, self.plans.proposed)
 
 
@@ -69,6 +72,8 @@ class PlansNow:
         board: the plans; None where none were ever made.
         vans: every handover that is planned or worked on, by its hour.
         waiting: vehicles whose handover is entered and not planned yet.
+        later: vehicles whose handover lies beyond the days that are planned, by its hour.
+        changes: vehicle -> what was changed last about its handover, lately.
         broken: vehicle and why it cannot be planned.
         wet: what got wet again.
     """
@@ -77,6 +82,8 @@ class PlansNow:
     board: PlanBoard | None
     vans: tuple[VanNow, ...]
     waiting: tuple[Line, ...]
+    later: tuple[Line, ...]
+    changes: Mapping[str, HandoverChange]
     broken: tuple[tuple[Line, str], ...]
     wet: tuple[WetAgain, ...]
 
@@ -90,6 +97,12 @@ class PlansNow:
 def heat_key(source: HeatSource) -> str:
     """A source as it stands in an address."""
     return f"{source.fuel.value}-{source.power_w:.0f}"
+
+
+def way_key(plan: Plan) -> str:
+    """The same with the hour from which it stands indoors, where it does."""
+    since = plan.indoors_from
+    return heat_key(plan.source) + (f"~{since:%Y-%m-%dT%H:%M%z}" if since is not None else "")
 
 
 def plans_now(now: YardNow, file: PlanFile) -> PlansNow:
@@ -109,7 +122,7 @@ def plans_now(now: YardNow, file: PlanFile) -> PlansNow:
         if handover is None:
             continue
         plans = made.get(line.vehicle.key)
-        fits = plans is not None and plans.handover == handover
+        fits = plans is not None and handover.plans_like(plans.handover)
         working = way is not None and way.is_worked_on(now.now)
         if not (fits or working):
             why = line.broken or faults.get(line.vehicle.key, "")
@@ -127,9 +140,17 @@ def plans_now(now: YardNow, file: PlanFile) -> PlansNow:
         board=file.board,
         vans=tuple(vans),
         waiting=tuple(waiting),
+        later=_later(now),
+        changes=file.changes,
         broken=tuple(broken),
         wet=_wet(now, file),
     )
+
+
+def _later(now: YardNow) -> tuple[Line, ...]:
+    far = now.now + AHEAD
+    found = [(h.at, line) for line in now.lines if (h := line.vehicle.handover) and h.at > far]
+    return tuple(line for _, line in sorted(found, key=lambda one: (one[0], one[1].vehicle.key)))
 
 
 def _shown(vehicle: Vehicle, way: UnderWay | None, now: datetime) -> Handover | None:
@@ -139,7 +160,7 @@ def _shown(vehicle: Vehicle, way: UnderWay | None, now: datetime) -> Handover | 
     handover = vehicle.handover
     if handover is None or not now < handover.at <= now + AHEAD:
         return None
-    ended = way is not None and way.ended_at is not None and way.handover == handover
+    ended = way is not None and way.ended_at is not None and way.handover.at == handover.at
     return None if ended else handover
 
 

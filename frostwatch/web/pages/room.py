@@ -20,6 +20,7 @@ from frostwatch.ports.accounts import Role
 from frostwatch.ports.outbox import OutboxStore
 from frostwatch.ports.pages import Pages, Records, Rounds
 from frostwatch.ports.plans import Plans
+from frostwatch.service.planner import Planner
 from frostwatch.web.answers.words import ANSWER_WORDS
 from frostwatch.web.demo_bar import demo_bar
 from frostwatch.web.look import Look, look_of
@@ -50,6 +51,7 @@ class Room:
         outbox: where messages wait.
         clock: the present moment, UTC.
         public_url: web address under which people reach this service, "" for none.
+        planner: plans and advises at once; None where only passes do.
     """
 
     pages: Pages
@@ -59,6 +61,7 @@ class Room:
     outbox: OutboxStore
     clock: Callable[[], datetime]
     public_url: str = ""
+    planner: Planner | None = None
 
 
 def room_of(request: Request) -> Room:

@@ -3,8 +3,10 @@
 from collections.abc import Mapping
 
 from frostwatch.languages.phrases import Leaf
+from frostwatch.web.words.en_entering import ENTERING
 
 PLANS: Mapping[str, Leaf] = {
+    **ENTERING,
     "nav.handovers": "Handovers",
     "plans.title": "Handovers, {place}",
     "plans.kicker": "Handovers, {day}, {at}",
@@ -16,8 +18,8 @@ PLANS: Mapping[str, Leaf] = {
     "plans.headline.on": "{bay}: ready about {ready}, for {by}",
     "plans.headline.moved": "{bay}: new hour {by}, it cannot be ready by {at}",
     "plans.headline.none": "No handover in the next three days",
-    "plans.none.say": "Looked at {at}. A handover is entered with its vehicle, as an hour and the "
-    "litres that go in; from three days ahead its heating-on hour stands here.",
+    "plans.none.say": "Looked at {at}. From three days ahead the "
+    "heating-on hour of every handover stands here.",
     "plans.soon": "<b>A handover is entered, and not planned yet.</b> Its hours stand here after "
     "the next pass.",
     "plans.broken": "<b>{bay} cannot be planned.</b> {why}",
@@ -30,6 +32,26 @@ PLANS: Mapping[str, Leaf] = {
     "plans.morning": "The steps, back from the hour",
     "plans.sources": "Heat from, and heating on by, for the same {at}",
     "plans.show": "Show this plan",
+    "plans.keep_heat": "Keep this choice",
+    "plans.any_heat": "whichever fits best",
+    "plans.indoors": "{heat}, the night before indoors",
+    "plans.indoors.from": "in by {since}",
+    "plans.chosen": "chosen",
+    "plans.enter": "Enter a handover",
+    "plans.move": "Move the hour",
+    "plans.later": "Later handovers",
+    "plans.way.move": "Move the hour to {later}",
+    "plans.way.heat": "Plan it with this",
+    "plans.entered": "Entered by {who}, {at}.",
+    "plans.moved": "Moved from {before} by {who}, {at}.",
+    "plans.taken_off": "Taken off by {who}, {at}; it was for {before}.",
+    "plans.changed": "Changed by {who}, {at}.",
+    "plans.taker": "for {taker}",
+    "plans.order.soon": "An order in which it goes follows with the next pass.",
+    "plans.tag.dry": "Drained, handover {at}",
+    "plans.tag.wet": "Wet, handover {at}",
+    "plans.tag.unknown": "Not known, handover {at}",
+    "plans.tag.do_not": "Do not fill before the plan says so.",
     "plans.cannot": "cannot",
     "plans.proposed": "proposed",
     "plans.gate": "Go on when",
@@ -59,7 +81,10 @@ PLANS: Mapping[str, Leaf] = {
     "plans.wet": "Back to drained, or look",
     "plans.wet.none": "Nothing got wet again.",
     "plans.wet.by": "by {by}",
-    "plans.care": "In use, or heated",
+    "plans.care": "In our care",
+    "plans.care.indoors": "Wet, and in a building: drain it before it goes out, {minutes}.",
+    "plans.care.customer": "Wet, and belongs to {who}.",
+    "plans.tag.post": "post {post}",
     "plans.posts": "Posts",
     "plans.posts.on_by": "{bay} from {on}",
     "plans.posts.stands": "{bay} stands at it",

@@ -11,6 +11,7 @@ from frostwatch.languages.catalogues import InEveryLanguage
 from frostwatch.messages.wording.plans import (
     calendar,
     cautions,
+    entering,
     keeping,
     making_ready,
     occasions,
@@ -40,6 +41,7 @@ class PlanTexts:
         wet_again: sentences about what got wet again.
         events: happenings of the record.
         calendar: entries of a calendar.
+        entering: a handover entered, moved or taken off, and why one is refused.
     """
 
     steps: Mapping[str, str]
@@ -60,6 +62,7 @@ class PlanTexts:
     wet_again: Mapping[str, str]
     events: Mapping[str, str]
     calendar: Mapping[str, str]
+    entering: Mapping[str, str]
 
 
 PLANS = InEveryLanguage(
@@ -82,6 +85,7 @@ PLANS = InEveryLanguage(
         wet_again=occasions.WET_AGAIN,
         events=occasions.EVENTS,
         calendar=calendar.CALENDAR,
+        entering=entering.ENTERING,
     ),
     domain="plans",
 )

@@ -52,6 +52,10 @@ PLAN = {
     "beyond": "The forecast does not reach that hour yet.",
     "soak": "It will stand at about {soak} °C inside, perhaps {cold} °C; the plan goes by the cold "
     "end of the forecast and counts on {heat}.",
+    "indoors": "It stands in a warm building, at about 12 °C, from {since}.",
+    "driven out": "Drive it out before the burner is lit: nothing burns in a closed building.",
+    "stays in": "It stays in the building until it is handed over.",
+    "with who": "{who} makes it ready, and stays with it while it is heated.",
     "present": "Somebody is there all the time.",
     "likely": "By the likely forecast it is ready at {ready}.",
     "valve between": "Nobody knows how fast the valve's own spot warms: between {first} by the air "

@@ -1,0 +1,175 @@
+"""The lists of the page of handovers: the days ahead, what is shared, what got wet, the posts."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import timedelta
+
+from markupsafe import Markup
+
+from frostwatch.advice.board import Passing
+from frostwatch.advice.handover import Plan
+from frostwatch.advice.occasion_words import why_wet
+from frostwatch.advice.plan_words import PlanWords
+from frostwatch.advice.shared_order import posts_for
+from frostwatch.fleet.people import Duty
+from frostwatch.fleet.sites import SiteKind
+from frostwatch.messages.wording.draft import Level
+from frostwatch.web.pages.plans_now import PlansNow, VanNow
+from frostwatch.web.pages.rows import Rows, ShownLevel, named, shown_level
+from frostwatch.web.pages.yard_now import Line
+from frostwatch.web.words import Tongue
+
+SOON = timedelta(hours=24)
+"""Heating that goes on within so long is work of today or tonight."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanLine:
+    """One line of a list.
+
+    Attributes:
+        vehicle: key of the vehicle, "" for none.
+        head: what it is about.
+        text: what is said.
+        aside: its hour.
+        level: how it stands; None where that is not told.
+    """
+
+    vehicle: str
+    head: Markup | str
+    text: Markup | str
+    aside: Markup | str = ""
+    level: ShownLevel | None = None
+
+
+class PlanLists:
+    """Puts the lists into words.
+
+    Args:
+        now: the handovers of the site.
+        tongue: language, zone and moment.
+        words: plans in the same language.
+    """
+
+    def __init__(self, now: PlansNow, tongue: Tongue, words: PlanWords) -> None:
+        self._now, self._t, self._words = now, tongue, words
+        self._rows = Rows(now.now, tongue)
+
+    def day(self, van: VanNow) -> PlanLine:
+        """One handover of the days ahead."""
+        t, plan = self._t, van.plan()
+        assert plan is not None
+        progress = van.progress(t.now)
+        heat = self._words.heat(plan.source)
+        if progress is not None and progress.new_hour is not None:
+            text = t("plans.next.moved", new=t.by(progress.new_hour))
+        elif progress is not None:
+            text = t("plans.next.on", ready=t.hour(progress.ready_at))
+        elif plan.fits and plan.on_by is not None:
+            text = t("plans.next.on_by", by=t.by(plan.on_by), heat=heat)
+        else:
+            text = t("plans.next.cannot", heat=heat)
+        return PlanLine(
+            vehicle=van.vehicle.key,
+            head=van.line.name,
+            text=text,
+            aside=t.hour(plan.at),
+            level=shown_level(self._level(van, plan), t),
+        )
+
+    def _level(self, van: VanNow, plan: Plan) -> Level:
+        """Urgent where it cannot be ready or is late; act where heating goes on within a day."""
+        now = self._t.now
+        progress = van.progress(now)
+        if progress is not None:
+            return Level.URGENT if progress.new_hour is not None else Level.ACT
+        if not plan.fits or plan.on_by is None or plan.on_by <= now:
+            return Level.URGENT
+        return Level.ACT if plan.on_by <= now + SOON else Level.NOTICE
+
+    def later(self) -> Iterator[PlanLine]:
+        """Handovers beyond the days that are planned."""
+        t = self._t
+        for line in self._now.later:
+            handover = line.vehicle.handover
+            assert handover is not None
+            yield PlanLine(vehicle=line.vehicle.key, head=line.name, text=t.hour(handover.at))
+
+    def shared(self) -> Iterator[str]:
+        """What collides, and an order in which it does not."""
+        board = self._now.board
+        if board is None or not self._now.vans:
+            return
+        names = self._names
+        yield from (self._words.clash(conflict, names) for conflict in board.conflicts)
+        if board.order is not None:
+            yield self._words.texts.plan["order"]
+            posts = posts_for(board.order, self._now.now.yard.site)
+            yield from self._words.order(board.order, names, posts)
+        elif board.conflicts:
+            yield str(self._t("plans.order.soon"))
+
+    @property
+    def _names(self) -> dict[str, str]:
+        """Vehicle -> what it is called; its key where it is not entered any more."""
+        board = self._now.board
+        known = {line.vehicle.key: line.name for line in self._now.now.lines}
+        return {one.vehicle: one.vehicle for one in board.vans} | known if board else known
+
+    def wet(self) -> Iterator[PlanLine]:
+        """What goes back to drained, or must be looked at."""
+        t, people = self._t, self._now.now.yard.people
+        lines = {line.vehicle.key: line for line in self._now.now.lines}
+        for one in self._now.wet:
+            line = lines[one.vehicle]
+            why = why_wet(replace(one, by=named(one.by, people)), self._words)
+            text = f"{why[:1].upper()}{why[1:]}. {t.minutes(one.minutes)}."
+            if one.may_wait_for is not None:
+                waits = self._words.texts.wet_again["waits"]
+                text = f"{text} {waits.format(at=t.plain_hour(one.may_wait_for))}"
+            by = line.stop.act_by if line.stop is not None else None
+            aside = t("plans.wet.by", by=t.by(by)) if by is not None else ""
+            yield PlanLine(vehicle=one.vehicle, head=line.name, text=text, aside=aside)
+
+    def care(self) -> Iterator[PlanLine]:
+        """What is in use or heated, stands in a building with water, or is a customer's."""
+        for line in self._now.now.lines:
+            said = self._care_of(line)
+            if said is not None:
+                yield PlanLine(vehicle=line.vehicle.key, head=line.name, text=said)
+
+    def _care_of(self, line: Line) -> Markup | None:
+        t, standing = self._t, line.standing
+        if standing.passing in (Passing.IN_USE, Passing.HELD):
+            return self._rows.passing(line)
+        if standing.work is None:
+            return None
+        if line.vehicle.indoors:
+            return t("plans.care.indoors", minutes=t.minutes(standing.work.minutes))
+        people, site = self._now.now.yard.people, self._now.now.yard.site
+        keeper = people.get(line.vehicle.keeper)
+        is_theirs = keeper is not None and keeper.duty is Duty.OWNER
+        if site.kind is SiteKind.FORECOURT and keeper is not None and is_theirs:
+            return t("plans.care.customer", who=keeper.name)
+        return None
+
+    def posts(self) -> Iterator[PlanLine]:
+        """Who is at which post."""
+        t, now = self._t, self._now
+        order = now.board.order if now.board is not None else None
+        given = posts_for(order, now.now.yard.site) if order is not None else {}
+        plans = {van.vehicle.key: van.plan() for van in now.vans}
+        for post in now.now.yard.site.posts:
+            said = []
+            for line in now.now.lines:
+                plan, key = plans.get(line.vehicle.key), line.vehicle.key
+                draws = plan is not None and plan.draws_w > 0.0 and plan.on_by is not None
+                if given.get(key, line.vehicle.post) != post.name:
+                    continue
+                if draws and plan is not None and plan.on_by is not None:
+                    said.append(t("plans.posts.on_by", bay=line.name, on=t.hour(plan.on_by)))
+                else:
+                    said.append(t("plans.posts.stands", bay=line.name))
+            text = Markup(", ").join(said) if said else t("plans.posts.free")
+            head = f"{post.name} · {t.speech.number(post.amps)}\u00a0A"
+            yield PlanLine(vehicle="", head=head, text=text)
