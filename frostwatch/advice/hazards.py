@@ -39,6 +39,9 @@ OF_STEPS: dict[Step, tuple[Hazard, ...]] = {
 }
 """Cautions that belong to a step whatever warms the vehicle."""
 
+OF_DRAINING = (Hazard.SCALDING, Hazard.ICE, Hazard.WASTE)
+"""Cautions of letting water out, wherever somebody is asked to."""
+
 OF_FUELS: dict[Fuel, tuple[Hazard, ...]] = {
     Fuel.GAS: (Hazard.CARBON_MONOXIDE, Hazard.GAS, Hazard.UNATTENDED),
     Fuel.DIESEL: (Hazard.CARBON_MONOXIDE, Hazard.UNATTENDED),

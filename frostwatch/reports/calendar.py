@@ -4,10 +4,12 @@ Every hour stands in UTC, which needs no table of time zones and no guess at a c
 shows it shows it in their own zone. A feed is always whole: what is no longer in it is gone.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+from frostwatch.ports.calendars import Appointment as Appointment
+from frostwatch.ports.calendars import Publication, Shown
 
 if TYPE_CHECKING:
     from icalendar import Event
@@ -19,78 +21,81 @@ DOMAIN = "frostwatch.invalid"
 """Behind the at sign of an identity; a name that can never exist (RFC 2606)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Appointment:
-    """One entry of a calendar.
-
-    Attributes:
-        key: what it stands for; the same key is the same entry moved.
-        starts: its start, UTC.
-        ends: its end, UTC; later than the start.
-        summary: one line.
-        description: what to know, lines.
-        location: where.
-        told_before: reminder so long before it; None for none.
-    """
-
-    key: str
-    starts: datetime
-    ends: datetime
-    summary: str
-    description: str = ""
-    location: str = ""
-    told_before: timedelta | None = None
-
-
-def calendar_of(
-    appointments: Sequence[Appointment], *, name: str, zone: str, now: datetime
-) -> bytes:
-    """A whole feed.
+def calendar_of(publication: Publication) -> bytes:
+    """A whole feed; the same publication gives the same bytes.
 
     Args:
-        appointments: in any order; of two with one key the later one stands.
-        name: name shown for the calendar.
-        zone: IANA zone in which to show it.
-        now: aware UTC time of writing.
+        publication: what is shown. It must not be empty: a calendar without any component is none
+            (RFC 5545, 3.6), and would read as "nothing to do".
     """
-    from icalendar import Calendar
+    from icalendar import Calendar, vText
 
+    assert publication.shown, "a calendar says at least what it rests on"
     made = Calendar()
     made.add("prodid", PRODUCT)
     made.add("version", "2.0")
     made.add("calscale", "GREGORIAN")
     made.add("method", "PUBLISH")
-    made.add("name", name)
-    made.add("x-wr-calname", name)
-    made.add("x-wr-timezone", zone)
+    made.add("name", publication.name)
+    made.add("x-wr-calname", vText(publication.name))
+    if publication.about:
+        made.add("description", publication.about)
+        made.add("x-wr-caldesc", vText(publication.about))
+    made.add("last-modified", _second(publication.changed_at))
+    made.add("x-wr-timezone", publication.zone)
     made.add("refresh-interval", REFRESH, parameters={"value": "DURATION"})
     made.add("x-published-ttl", "PT1H")
-    whole = {one.key: one for one in appointments}
-    for one in sorted(whole.values(), key=lambda a: (a.starts, a.key)):
-        made.add_component(_event(one, now))
+    zone = ZoneInfo(publication.zone)
+    for one in sorted(
+        publication.shown.values(), key=lambda s: (s.appointment.starts, s.appointment.key)
+    ):
+        made.add_component(_event(one, publication.changed_at, zone))
     text: bytes = made.to_ical()
     return text
 
 
-def _event(one: Appointment, now: datetime) -> "Event":
+def identity_of(shown: Shown) -> str:
+    """What names an appointment for as long as it stands, wherever it moves (RFC 5545, 3.8.4.7)."""
+    since = f"/{shown.first_at.astimezone(UTC):%Y%m%dT%H%M%SZ}" if shown.first_at else ""
+    return f"{shown.appointment.key}{since}@{DOMAIN}"
+
+
+def _event(shown: Shown, written_at: datetime, zone: ZoneInfo) -> "Event":
+    """One appointment.
+
+    With METHOD the stamp is when the object was written, and LAST-MODIFIED when the entry changed
+    (RFC 5545, 3.8.7.2 and 3.8.7.3).
+    """
     from icalendar import Alarm, Event
 
+    one = shown.appointment
     event = Event()
-    event.add("uid", f"{one.key}@{DOMAIN}")
-    event.add("dtstamp", now.astimezone(UTC).replace(microsecond=0))
-    event.add("dtstart", one.starts.astimezone(UTC).replace(microsecond=0))
-    event.add("dtend", one.ends.astimezone(UTC).replace(microsecond=0))
+    event.add("uid", identity_of(shown))
+    event.add("dtstamp", _second(written_at))
+    event.add("last-modified", _second(shown.changed_at))
+    event.add("sequence", shown.sequence)
+    event.add("dtstart", _day(one.starts, zone) if one.all_day else _second(one.starts))
+    event.add("dtend", _day(one.ends, zone) if one.all_day else _second(one.ends))
     event.add("summary", one.summary)
     event.add("class", "PRIVATE")
-    event.add("transp", "OPAQUE")
+    event.add("status", "CANCELLED" if shown.gone else "CONFIRMED")
+    event.add("transp", "TRANSPARENT" if shown.gone or one.all_day else "OPAQUE")
     if one.description:
         event.add("description", one.description)
     if one.location:
         event.add("location", one.location)
-    if one.told_before is not None:
+    if one.told_before is not None and not shown.gone:
         alarm = Alarm()
         alarm.add("action", "DISPLAY")
         alarm.add("description", one.summary)
         alarm.add("trigger", -one.told_before)
         event.add_component(alarm)
     return event
+
+
+def _second(moment: datetime) -> datetime:
+    return moment.astimezone(UTC).replace(microsecond=0)
+
+
+def _day(moment: datetime, zone: ZoneInfo) -> date:
+    return moment.astimezone(zone).date()

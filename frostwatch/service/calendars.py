@@ -1,13 +1,14 @@
 """What stands in the calendar of a person or a site: slots, rounds, handovers, thaw checks."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
+from zoneinfo import ZoneInfo
 
-from frostwatch.advice.air_facts import thawed_hours, worth_looking
+from frostwatch.advice.daylight import local
 from frostwatch.advice.handover import Plan
 from frostwatch.advice.handover_steps import Step
-from frostwatch.advice.hazards import hazards_of
+from frostwatch.advice.hazards import OF_DRAINING, hazards_of
 from frostwatch.advice.jobs import is_open, minutes_of
 from frostwatch.advice.plan_words import PlanWords, name_of, words_for
 from frostwatch.advice.reminders import ACT_KINDS, Reminder, Status
@@ -15,31 +16,29 @@ from frostwatch.advice.shared import HAND_OVER
 from frostwatch.advice.slots import Diary
 from frostwatch.advice.view import ForecastBasis, SiteView, VehicleView
 from frostwatch.advice.walk import WalkRound
-from frostwatch.errors import FleetError, NoForecastError
-from frostwatch.fleet.people import Duty, Language
+from frostwatch.errors import FleetError
+from frostwatch.fleet.people import Duty, Language, Person
 from frostwatch.fleet.sites import Site
 from frostwatch.messages.wording.draft import Kind
-from frostwatch.ports import Book, Forecasts
-from frostwatch.ports.pages import Pages
-from frostwatch.reports.calendar import Appointment
+from frostwatch.messages.wording.plans import PLANS
+from frostwatch.ports import Book
+from frostwatch.ports.calendars import Appointment
+from frostwatch.service.calendar_facts import Known, Ready
 from frostwatch.service.gathering import people_of, vans_of
-from frostwatch.service.handovers import (
-    AHEAD,
-    NO_LAWS,
-    Planned,
-    SiteWeather,
-    case_of,
-    planned,
-    weather_at,
-)
 from frostwatch.service.nights import Memory, Van
 from frostwatch.weather.forecast import standing
-from frostwatch.weather.members import DEFAULT_LAW, ErrorLaw
 
 SHORTEST = timedelta(minutes=15)
 LOOK = timedelta(minutes=30)
 """A thaw check in a calendar. Estimate."""
 HEADS_UP = timedelta(minutes=15)
+NIGHT_FROM, NIGHT_TO = time(16), time(9)
+"""Without a forecast tonight counts as frost between these hours. Estimate."""
+
+Facts = Callable[[Site, Sequence[Van]], Known]
+"""What is known of a site with those vehicles."""
+Walks = Callable[[Site], WalkRound | None]
+"""The round that is being walked at a site."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,11 +48,15 @@ class Feed:
     Attributes:
         name: shown for it.
         zone: IANA zone in which to show it.
-        appointments: what stands in it.
+        about: what it rests on, and when that was worked out.
+        gone: what a summary becomes where its appointment is called off, with ``{what}``.
+        appointments: what stands in it; never empty.
     """
 
     name: str
     zone: str
+    about: str
+    gone: str
     appointments: tuple[Appointment, ...]
 
 
@@ -66,7 +69,7 @@ class _Shelf:
     vans: tuple[Van, ...]
     matters: tuple[Reminder, ...]
     walk: WalkRound | None
-    weather: SiteWeather | None
+    known: Known
     diary: Diary | None
     words: PlanWords
     now: datetime
@@ -79,13 +82,22 @@ class _Shelf:
 
 def feed_of_person(
     book: Book,
-    forecasts: Forecasts,
-    pages: Pages,
+    facts: Facts,
+    walks: Walks,
     key: str,
     now: datetime,
-    laws: Mapping[str, ErrorLaw] = NO_LAWS,
+    *,
+    only: Sequence[str] = (),
 ) -> Feed:
     """Everything that concerns one person, at every site.
+
+    Args:
+        book: what is entered, recorded and said.
+        facts: what is known of a site.
+        walks: the round that is walked at a site.
+        key: key of the person.
+        now: aware UTC time.
+        only: these of their vehicles alone; empty for all.
 
     Raises:
         FleetError: nobody of that key is entered.
@@ -93,40 +105,28 @@ def feed_of_person(
     person = next((one for one in book.people if one.key == key), None)
     if person is None:
         raise FleetError(f"person {key!r} is not entered. See: frostwatch export fleet")
-    found: list[Appointment] = []
-    zone = "UTC"
+    shelves = []
     for site in book.sites:
         theirs = _books(book, site, now).get(key)
-        if theirs is None:
+        if theirs is None or (only and theirs.isdisjoint(only)):
             continue
-        zone = site.time_zone if zone == "UTC" else zone
-        staff = person.duty is not Duty.OWNER
         shelf = _shelf(
             book,
-            forecasts,
+            facts,
             site,
             now,
-            laws,
             owner=key,
-            vehicles=theirs,
+            vehicles=theirs & frozenset(only) if only else theirs,
             matters=[m for m in book.reminders.get(site.key, ()) if m.recipient == key],
             language=person.language,
             diary=Diary(person=person, site=site),
-            walk=_walk(pages, site, now) if staff else None,
+            walk=walks(site) if person.duty is not Duty.OWNER else None,
         )
-        found += _appointments(shelf)
-    name = _calendar_name(person.language, person.name or key)
-    return Feed(name=name, zone=zone, appointments=tuple(found))
+        shelves.append(shelf)
+    return _feed(shelves, key, person.name or key, person.language, now)
 
 
-def feed_of_site(
-    book: Book,
-    forecasts: Forecasts,
-    pages: Pages,
-    key: str,
-    now: datetime,
-    laws: Mapping[str, ErrorLaw] = NO_LAWS,
-) -> Feed:
+def feed_of_site(book: Book, facts: Facts, walks: Walks, key: str, now: datetime) -> Feed:
     """Everything at one site.
 
     Raises:
@@ -135,38 +135,65 @@ def feed_of_site(
     site = next((one for one in book.sites if one.key == key), None)
     if site is None:
         raise FleetError(f"site {key!r} is not entered. See: frostwatch export fleet")
-    people = {person.key: person for person in book.people}
-    lead = people.get(site.operator) or next(iter(people_of(book)[key]), None)
+    lead = _lead(book, site)
     language = lead.language if lead is not None else Language.EN
     shelf = _shelf(
         book,
-        forecasts,
+        facts,
         site,
         now,
-        laws,
         owner="site",
         vehicles=frozenset(v.key for v in book.vehicles if v.site == key),
         matters=list(book.reminders.get(key, ())),
         language=language,
         diary=Diary(person=lead, site=site) if lead is not None else None,
-        walk=_walk(pages, site, now),
+        walk=walks(site),
     )
+    return _feed([shelf], f"site/{key}", site.name, language, now)
+
+
+def _lead(book: Book, site: Site) -> Person | None:
+    people = {person.key: person for person in book.people}
+    return people.get(site.operator) or next(iter(people_of(book)[site.key]), None)
+
+
+def _feed(
+    shelves: Sequence[_Shelf], owner: str, who: str, language: Language, now: datetime
+) -> Feed:
+    text = PLANS[language].calendar
+    zone = shelves[0].site.zone if shelves else ZoneInfo("UTC")
+    about = "\n".join(_about(shelf) for shelf in shelves) or text["nobody"]
+    found = [one for shelf in shelves for one in _appointments(shelf)]
     return Feed(
-        name=_calendar_name(language, site.name),
-        zone=site.time_zone,
-        appointments=tuple(_appointments(shelf)),
+        name=text["name"].format(who=who),
+        zone=zone.key,
+        about=about,
+        gone=text["gone"],
+        appointments=tuple(found) or (_nothing(owner, about, text["nothing"], zone, now),),
     )
 
 
-def _calendar_name(language: Language, who: str) -> str:
-    from frostwatch.messages.wording.plans import PLANS
+def _about(shelf: _Shelf) -> str:
+    """When a site's part was worked out, and from which forecast."""
+    text, known = shelf.words.texts.calendar, shelf.known
+    told = {"place": shelf.site.name, "at": shelf.words.hour(known.at)}
+    if known.issued_at is None:
+        return text["about none"].format(**told)
+    return text["about"].format(**told, issue=shelf.words.hour(known.issued_at))
 
-    return PLANS[language].calendar["name"].format(who=who)
 
-
-def _walk(pages: Pages, site: Site, now: datetime) -> WalkRound | None:
-    yard = pages.yard(site.key, now)
-    return yard.round if yard is not None else None
+def _nothing(owner: str, about: str, summary: str, zone: ZoneInfo, now: datetime) -> Appointment:
+    """A calendar in which nothing is due says so, and what that rests on; it is never empty."""
+    day = now.astimezone(zone).date()
+    return Appointment(
+        key=f"nothing/{owner}/{day:%Y%m%d}",
+        starts=local(day, time(0), zone),
+        ends=local(day + timedelta(days=1), time(0), zone),
+        summary=summary,
+        description=about,
+        all_day=True,
+        fleeting=True,
+    )
 
 
 def _books(book: Book, site: Site, now: datetime) -> dict[str, frozenset[str]]:
@@ -187,10 +214,9 @@ def _books(book: Book, site: Site, now: datetime) -> dict[str, frozenset[str]]:
 
 def _shelf(
     book: Book,
-    forecasts: Forecasts,
+    facts: Facts,
     site: Site,
     now: datetime,
-    laws: Mapping[str, ErrorLaw],
     *,
     owner: str,
     vehicles: frozenset[str],
@@ -199,19 +225,15 @@ def _shelf(
     diary: Diary | None,
     walk: WalkRound | None,
 ) -> _Shelf:
-    vans, _ = vans_of(book, {site.key}, Memory(), now)
-    weather: SiteWeather | None
-    try:
-        weather = weather_at(forecasts, site, now, laws.get(site.key, DEFAULT_LAW))
-    except NoForecastError:
-        weather = None
+    found, _ = vans_of(book, {site.key}, Memory(), now)
+    vans = tuple(van for van in found.get(site.key, ()) if van.vehicle.key in vehicles)
     return _Shelf(
         site=site,
         owner=owner,
-        vans=tuple(van for van in vans.get(site.key, ()) if van.vehicle.key in vehicles),
+        vans=vans,
         matters=tuple(m for m in matters if m.vehicle in vehicles and not m.about),
         walk=walk,
-        weather=weather,
+        known=facts(site, vans),
         diary=diary,
         words=words_for(language, site, now),
         now=now,
@@ -221,7 +243,8 @@ def _shelf(
 def _appointments(shelf: _Shelf) -> Iterator[Appointment]:
     yield from _act_by_slots(shelf)
     yield from _rounds(shelf)
-    yield from _handovers(shelf)
+    for one in shelf.known.ready:
+        yield from _steps(shelf, one)
     yield from _thaw_checks(shelf)
     yield from _no_forecast(shelf)
 
@@ -229,7 +252,10 @@ def _appointments(shelf: _Shelf) -> Iterator[Appointment]:
 def _act_by_slots(shelf: _Shelf) -> Iterator[Appointment]:
     """Work that was asked for and not answered: in the slot, ending at its act-by hour."""
     due: dict[datetime, dict[str, datetime]] = {}
+    wet = {van.vehicle.key for van in shelf.vans if is_open(van.water)}
     for matter in shelf.matters:
+        if matter.vehicle not in wet:  # seen to since the last pass
+            continue
         told = matter.last(*ACT_KINDS) if matter.status is Status.STANDING else None
         if told is not None and told.act_by is not None and told.act_by > shelf.now:
             due.setdefault(told.act_by, {})[matter.vehicle] = told.at
@@ -243,11 +269,15 @@ def _act_by_slots(shelf: _Shelf) -> Iterator[Appointment]:
             starts=act_by - max(SHORTEST, timedelta(minutes=minutes)),
             ends=act_by,
             summary=text["act by"].format(by=by, vans=vans),
-            description=text["act by told"].format(
-                at=shelf.words.hour(max(told_at.values())), by=by
+            description="\n".join(
+                (
+                    text["act by told"].format(at=shelf.words.hour(max(told_at.values())), by=by),
+                    *(shelf.words.hazard(hazard) for hazard in OF_DRAINING),
+                )
             ),
             location=shelf.site.name,
             told_before=HEADS_UP,
+            kin=tuple(sorted(told_at)),
         )
 
 
@@ -281,28 +311,17 @@ def _rounds(shelf: _Shelf) -> Iterator[Appointment]:
     )
 
 
-def _handovers(shelf: _Shelf) -> Iterator[Appointment]:
-    """Every step of every handover of the next three days."""
-    if shelf.weather is None:
-        return
-    for van in shelf.vans:
-        wanted = van.vehicle.handover
-        if wanted is None or not shelf.now < wanted.at <= shelf.now + AHEAD:
-            continue
-        case = case_of(van, shelf.site, shelf.weather.air, wanted, shelf.now)
-        yield from _steps(shelf, planned(case))
-
-
-def _steps(shelf: _Shelf, one: Planned) -> Iterator[Appointment]:
-    words, plan = shelf.words, one.best
-    name = name_of(one.case.vehicle)
-    key = f"handover/{shelf.owner}/{plan.vehicle}/{plan.at:%Y%m%dT%H%MZ}"
+def _steps(shelf: _Shelf, one: Ready) -> Iterator[Appointment]:
+    """Every step of a handover."""
+    words, plan = shelf.words, one.plan
+    name = name_of(one.vehicle)
+    key = f"handover/{shelf.owner}/{plan.vehicle}"
     if not plan.fits:
         lines = [words.why_not(plan), *(words.ways(plan, one.out) if one.out else ())]
         summary = words.texts.calendar["late"].format(van=name, at=words.hour(plan.at))
         yield _at_the_hour(shelf, plan, key, summary, "\n".join(lines))
         return
-    for step, line in zip(plan.steps, words.steps(plan, one.case), strict=True):
+    for step, line in zip(plan.steps, words.steps(plan, one), strict=True):
         if step.step is Step.SPARE or step.ends <= step.starts:
             continue
         gate = words.texts.calendar["go on"].format(gate=line.gate) if line.gate else ""
@@ -317,7 +336,7 @@ def _steps(shelf: _Shelf, one: Planned) -> Iterator[Appointment]:
             told_before=HEADS_UP if step.step in (Step.LOOK, Step.HEAT) else None,
         )
     summary = words.texts.calendar["handover"].format(van=name)
-    yield _at_the_hour(shelf, plan, key, summary, "\n".join(words.facts(plan, one.case)))
+    yield _at_the_hour(shelf, plan, key, summary, "\n".join(words.facts(plan, one)))
 
 
 def _at_the_hour(
@@ -335,14 +354,13 @@ def _at_the_hour(
 
 def _thaw_checks(shelf: _Shelf) -> Iterator[Appointment]:
     """When what froze is worth looking at, in the person's own time."""
-    if shelf.weather is None or shelf.diary is None:
+    if not shelf.known.usable or shelf.diary is None:
         return
     froze = sorted(
         {m.vehicle for m in shelf.matters if m.froze and not m.times(Kind.THAW_CHECK)}
         & {van.vehicle.key for van in shelf.vans}
     )
-    air = shelf.weather.air
-    at = worth_looking(air, thawed_hours(air), shelf.diary, shelf.now) if froze else None
+    at = shelf.known.look(shelf.diary) if froze else None
     if at is None:
         return
     text = shelf.words.texts.calendar
@@ -359,12 +377,18 @@ def _thaw_checks(shelf: _Shelf) -> Iterator[Appointment]:
 
 def _no_forecast(shelf: _Shelf) -> Iterator[Appointment]:
     """Missing weather never reads as an empty calendar."""
-    if shelf.weather is not None or not any(is_open(van.water) for van in shelf.vans):
+    if shelf.known.usable or not shelf.vans:
         return
+    text, zone = shelf.words.texts.calendar, shelf.site.zone
+    there = shelf.now.astimezone(zone)
+    day = there.date() - timedelta(days=there.time() < NIGHT_TO)
+    wet = any(is_open(van.water) for van in shelf.vans)
     yield Appointment(
-        key=f"no-forecast/{shelf.owner}/{shelf.site.key}",
-        starts=shelf.now,
-        ends=shelf.now + timedelta(hours=1),
-        summary=shelf.words.texts.calendar["no forecast"].format(place=shelf.site.name),
+        key=f"no-forecast/{shelf.owner}/{shelf.site.key}/{day:%Y%m%d}",
+        starts=local(day, NIGHT_FROM, zone),
+        ends=local(day + timedelta(days=1), NIGHT_TO, zone),
+        summary=text["no forecast" if wet else "no forecast dry"].format(place=shelf.site.name),
+        description=_about(shelf),
         location=shelf.site.name,
+        fleeting=True,
     )

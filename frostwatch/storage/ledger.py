@@ -36,6 +36,7 @@ from frostwatch.storage import (
 )
 from frostwatch.storage.access import SqlAccess
 from frostwatch.storage.attempt_rows import SqlAttempts
+from frostwatch.storage.calendar_rows import SqlCalendars, prune_addresses
 from frostwatch.storage.database import Database
 from frostwatch.storage.lesson_rows import SqlLessons
 from frostwatch.storage.page_rows import SqlPages
@@ -99,6 +100,7 @@ class SqlLedger:
         readings: what loggers measured.
         lessons: what the nights of each place taught.
         bases: what judgements rested on.
+        calendars: where people's calendars are fetched.
         access: who may see and do what.
     """
 
@@ -116,6 +118,7 @@ class SqlLedger:
         self.readings = SqlReadings(database)
         self.lessons = SqlLessons(database)
         self.bases = basis_rows.SqlBases(database)
+        self.calendars = SqlCalendars(database)
         self.access = SqlAccess(database)
 
     def close(self) -> None:
@@ -319,6 +322,7 @@ class SqlLedger:
             )
             connection.execute(delete(_message).where(_message.c.queued_at < now - EVIDENCE_KEPT))
             link_rows.prune_links(connection, now - EVIDENCE_KEPT)
+            prune_addresses(connection, now)
             connection.execute(delete(_answer).where(_answer.c.at < now - EVIDENCE_KEPT))
             cleared = ~_reminder.c.standing & (_reminder.c.changed_at < now - EVIDENCE_KEPT)
             connection.execute(delete(_reminder).where(cleared))

@@ -10,6 +10,7 @@ from sqlalchemy import Connection, delete, exists, select
 from frostwatch.messages.wording.draft import Draft
 from frostwatch.ports import AnswerLink, Heard, MessageStatus
 from frostwatch.storage.bodies import from_body, to_body
+from frostwatch.storage.calendar_rows import end_addresses_of_links
 from frostwatch.storage.database import Database
 from frostwatch.storage.link_tables import AnswerLinkRow, HeardRow
 from frostwatch.storage.tables import MessageRow, table_of
@@ -116,6 +117,7 @@ class SqlLinks:
                 )
                 .values(expires_at=_link.c.made_at)
             )
+            end_addresses_of_links(connection, recipient)
             return ended.rowcount
 
     def revoke(self, recipient: str) -> int:
@@ -126,6 +128,7 @@ class SqlLinks:
                 .where(_link.c.recipient == recipient, _link.c.expires_at > _link.c.made_at)
                 .values(expires_at=_link.c.made_at)
             )
+            end_addresses_of_links(connection, recipient)
             return ended.rowcount
 
     def hear(self, heard: Heard) -> None:

@@ -11,6 +11,7 @@ from sqlalchemy.schema import CreateIndex, CreateTable
 
 from frostwatch.errors import LedgerError, NewerLedgerError
 from frostwatch.storage import basis_tables as basis_tables  # all tables hang on Base
+from frostwatch.storage import calendar_tables as calendar_tables
 from frostwatch.storage import lesson_tables as lesson_tables
 from frostwatch.storage import link_tables as link_tables
 from frostwatch.storage import page_tables as page_tables

@@ -18,6 +18,7 @@ from frostwatch.web import look, own, pages, places, static_files
 from frostwatch.web.answers import replies, routes
 from frostwatch.web.answers.room import AnswerRoom
 from frostwatch.web.api import install_api
+from frostwatch.web.calendars import install_calendars
 from frostwatch.web.demo import install_demo
 from frostwatch.web.door import install_door
 from frostwatch.web.rights import Rights, install
@@ -72,6 +73,7 @@ def build_app(
     app.include_router(look.router)
     app.include_router(own.router)
     pages.install(app, ledger, clock, public_url=public_url, planner=planner)
+    install_calendars(app, ledger)
     if demo is not None:
         install_demo(app, demo, ledger)
     start = "/round" if demo is None else "/demo/yard"

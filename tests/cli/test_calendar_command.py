@@ -1,5 +1,6 @@
 """``frostwatch calendar`` as called."""
 
+import re
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -33,7 +34,9 @@ def test_a_calendar_goes_to_standard_output_or_to_a_file(
 ) -> None:
     said = cli("calendar", "--person", "resi", *asked)
     assert said.status == 0, said.err
-    assert cli("calendar", "--person", "resi", "--out", "resi.ics", *asked).out == ""
+    wrote = cli("calendar", "--person", "resi", "--out", "resi.ics", *asked)
+    assert wrote.out.startswith("resi.ics: frostwatch: Resi Zwiesel, ")
+    assert "aus der Vorhersage von" in wrote.out
     kept = (at_home / "resi.ics").read_bytes()
     assert kept.startswith(b"BEGIN:VCALENDAR\r\n")
     assert kept.endswith(b"END:VCALENDAR\r\n")
@@ -52,6 +55,9 @@ def test_a_calendar_goes_to_standard_output_or_to_a_file(
         (("--person", "nobody"), "is not entered"),
         (("--site", "nowhere"), "is not entered"),
         (("--person", "resi", "--out", "no/such/folder.ics"), "cannot be written"),
+        (("--person", "nobody", "--address"), "is not entered"),
+        (("--site", "hinterlach", "--withdraw"), "no address to withdraw"),
+        (("--person", "resi", "--withdraw", "--address"), "one of them"),
     ],
 )
 def test_what_cannot_be_written_says_why(
@@ -60,3 +66,15 @@ def test_what_cannot_be_written_says_why(
     ran = cli("calendar", *words, *asked)
     assert ran.status == 2
     assert said in ran.err
+
+
+def test_an_address_is_made_shown_once_and_withdrawn(cli: Cli, asked: tuple[str, ...]) -> None:
+    made = cli("calendar", "--person", "resi", "--address", *asked)
+    assert made.status == 0, made.err
+    address, told = made.out.splitlines()
+    assert re.fullmatch(r"PAGES/calendar/[\w-]{43}\.ics", address)
+    assert "holds until 2027-06-01" in told
+    again = cli("calendar", "--person", "resi", "--address", *asked)
+    assert again.out.splitlines()[0] != address
+    assert "opens nothing" in cli("calendar", "--person", "resi", "--withdraw", *asked).out
+    assert cli("calendar", "--person", "resi", "--withdraw", *asked).status == 2

@@ -1,17 +1,22 @@
 """What stands in the calendars of the demo's people and places."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from frostwatch.advice.walk import WalkRound
 from frostwatch.errors import FleetError
+from frostwatch.fleet.sites import Site
 from frostwatch.ports import Book
-from frostwatch.service.calendars import Feed, feed_of_person, feed_of_site
+from frostwatch.service.calendar_facts import Known, from_boards, from_forecasts
+from frostwatch.service.calendars import Facts, Feed, Walks, feed_of_person, feed_of_site
 from frostwatch.service.demo import Demo, live_through, prepare
 from frostwatch.service.kit import Kit
+from frostwatch.service.nights import Van
 from frostwatch.storage.ledger import SqlLedger
+from frostwatch.weather.members import DEFAULT_LAW
 from frostwatch.wiring import open_kit
 
 
@@ -27,10 +32,21 @@ class Played:
         return self.ledger.load(now)
 
     def person(self, key: str, now: datetime) -> Feed:
-        return feed_of_person(self.book(now), self.kit.forecasts, self.ledger.pages, key, now)
+        return feed_of_person(self.book(now), self.facts(now), self.walks(now), key, now)
 
     def site(self, key: str, now: datetime) -> Feed:
-        return feed_of_site(self.book(now), self.kit.forecasts, self.ledger.pages, key, now)
+        return feed_of_site(self.book(now), self.facts(now), self.walks(now), key, now)
+
+    def facts(self, now: datetime) -> Facts:
+        """From the forecast as it is."""
+        return lambda site, vans: from_forecasts(self.kit.forecasts, site, vans, now, DEFAULT_LAW)
+
+    def walks(self, now: datetime) -> Walks:
+        def walk(site: Site) -> WalkRound | None:
+            yard = self.ledger.pages.yard(site.key, now)
+            return yard.round if yard is not None else None
+
+        return walk
 
 
 @pytest.fixture(scope="module")
@@ -44,7 +60,7 @@ def played(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Played]:
 
 def test_a_dealers_calendar_has_every_step_of_a_handover_in_order(played: Played) -> None:
     feed = played.person("resi", played.demo.now)
-    steps = [a for a in feed.appointments if "/D08/" in a.key]
+    steps = [a for a in feed.appointments if "/D08" in a.key]
     hour = played.demo.now.replace(hour=9, minute=0) + timedelta(days=1)
     assert [a.starts for a in steps] == sorted(a.starts for a in steps)
     assert steps[-1].starts == hour
@@ -59,7 +75,7 @@ def test_a_dealers_calendar_has_every_step_of_a_handover_in_order(played: Played
 
 def test_what_cannot_be_ready_stands_at_its_hour_with_the_ways_out(played: Played) -> None:
     feed = played.person("resi", played.demo.now)
-    (late,) = [a for a in feed.appointments if "/D09/" in a.key]
+    (late,) = [a for a in feed.appointments if "/D09" in a.key]
     assert "nicht fertig" in late.summary
     assert "Halle" in late.description
 
@@ -101,8 +117,6 @@ def test_missing_weather_never_reads_as_an_empty_calendar(played: Played) -> Non
 
 
 def test_a_round_that_is_walked_stands_there_to_its_hour(played: Played) -> None:
-    from frostwatch.advice.walk import WalkRound
-
     now = played.demo.now
     walk = WalkRound(
         code="482016",
@@ -129,3 +143,29 @@ def test_a_round_that_is_walked_stands_there_to_its_hour(played: Played) -> None
 def test_nobody_has_no_calendar(played: Played, who: str) -> None:
     with pytest.raises(FleetError, match="is not entered"):
         (played.person if who == "person" else played.site)("nobody", played.demo.now)
+
+
+def test_nothing_due_says_so_and_from_which_forecast(played: Played) -> None:
+    feed = played.site("hinterlach", played.demo.now)
+    assert "Vorhersage von" in feed.about
+    empty = played.person("jonas", played.demo.now - timedelta(days=40))
+    assert empty.appointments
+
+
+def test_what_passes_kept_gives_the_same_hours_as_the_forecast(played: Played) -> None:
+    """Nothing is asked of a provider, and the plans are those of the page."""
+    now = played.demo.now
+    fresh = played.site("hinterlach", now)
+
+    def facts(site: Site, vans: Sequence[Van]) -> Known:
+        yard = played.ledger.pages.yard(site.key, now)
+        assert yard is not None
+        return from_boards(yard.board, played.ledger.plans.file(site.key, now), site, vans, now)
+
+    kept = feed_of_site(played.book(now), facts, played.walks(now), "hinterlach", now)
+
+    def hours(feed: Feed) -> dict[str, datetime]:
+        return {a.key: a.starts for a in feed.appointments if a.key.startswith("handover/")}
+
+    assert hours(kept).keys() == hours(fresh).keys()
+    assert all(abs(hours(kept)[key] - at) < timedelta(hours=1) for key, at in hours(fresh).items())

@@ -53,7 +53,7 @@ OPEN = frozenset(
     }
 )
 """For everybody, and about nobody."""
-BY_CODE = ("/walk/", "/a/")
+BY_CODE = ("/walk/", "/a/", "/calendar/")
 """The code is the whole right; whoever walks here has none that is in force."""
 STANDS_FOR = {
     "site": "cold-rigg",
@@ -65,6 +65,7 @@ STANDS_FOR = {
     "press": "p1",
     "account": "1",
     "number": "1",
+    "secret": "A" * 43,
 }
 SECRETS = ("Cold Rigg", "A-01", "Ailsa", "key 7", "QZX")
 """What stands about the yard, its vehicle and its people."""

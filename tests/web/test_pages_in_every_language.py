@@ -11,7 +11,7 @@ from frostwatch.web.words import PAGE_WORDS
 from tests.web.pages_read import words
 from tests.web.yards import Stage, a_cold_yard, an_account
 
-PAGES = ("/round", "/roll", "/leave-alone", "/v/Y01", "/v/Y01/record", "/v/Y04")
+PAGES = ("/round", "/roll", "/leave-alone", "/v/Y01", "/v/Y01/record", "/v/Y04", "/calendar")
 TWO_WORDS = re.compile(r"[a-z]{2,} [a-z]{2,}", re.IGNORECASE)
 TRANSLATED = [language for language in Language if language is not Language.EN]
 

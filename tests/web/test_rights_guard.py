@@ -149,6 +149,20 @@ def test_only_a_page_with_a_form_gives_a_cookie(guest: TestClient) -> None:
     assert "set-cookie" not in guest.get("/open").headers
 
 
+def test_two_forms_of_the_first_page_share_its_cookie(rights: Rights) -> None:
+    app = a_small_app(rights)
+
+    @app.get("/two")
+    def two_forms(request: Request) -> PlainTextResponse:
+        return PlainTextResponse(f"{form_token(request)} {form_token(request)}")
+
+    client = TestClient(app)
+    tokens = client.get("/two").text.split()
+    for one in tokens:
+        sent = client.post("/change", data={"what": "this", "form_token": one})
+        assert sent.json() == "this"
+
+
 def test_a_form_needs_the_token_of_its_own_visitor(guest: TestClient, rights: Rights) -> None:
     other = TestClient(a_small_app(rights))
     for sent in ({}, {"form_token": ""}, {"form_token": "x" * 64}, {"form_token": token(other)}):

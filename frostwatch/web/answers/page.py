@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 from itertools import islice
 
 from frostwatch.advice.slots import Diary
-from frostwatch.fleet.people import Language
+from frostwatch.fleet.people import Duty, Language
 from frostwatch.messages.wording import CATALOGUES, hazards_for
 from frostwatch.messages.wording.draft import Kind, Voice
 from frostwatch.messages.wording.fill import if_nobody_goes
@@ -86,6 +86,7 @@ class Page:
         slots: times at which the person could go, with the words for each.
         voice: to whom the page speaks.
         speech: how hours and amounts are written.
+        calendar: it offers the reader a calendar of their own.
     """
 
     language: Language
@@ -106,6 +107,7 @@ class Page:
     slots: tuple[tuple[datetime, str], ...]
     voice: Voice
     speech: Speech
+    calendar: bool = False
 
     @property
     def answerable(self) -> tuple[VanPart, ...]:
@@ -155,7 +157,12 @@ def page_for(
         slots=tuple(_slots(reading)) if asks == "going" else (),
         voice=reading.voice,
         speech=reading.speech,
+        calendar=not asks and bool(vans) and lead is not Due.TOO_LATE and _is_owner(opened),
     )
+
+
+def _is_owner(opened: OpenLink) -> bool:
+    return opened.person.duty is Duty.OWNER
 
 
 def _asked_about(vans: Sequence[OpenVan], asks: str, key: str) -> Sequence[OpenVan]:

@@ -6,7 +6,7 @@ cookie, and a form needs no further token: whoever could send it for somebody kn
 """
 
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -21,19 +21,22 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from frostwatch.advice.reminders import AnswerKind
 from frostwatch.errors import LedgerError, RecordError
-from frostwatch.fleet.people import Language
+from frostwatch.fleet.people import Duty, Language
 from frostwatch.service.answers import Given, give
 from frostwatch.service.open_links import Closed, OpenLink, open_link
 from frostwatch.web.answers.page import languages, page_for
 from frostwatch.web.answers.room import AnswerRoom, room_of
+from frostwatch.web.answers.telling import Reading
 from frostwatch.web.answers.words import Say
 from frostwatch.web.bare import preferred_language
+from frostwatch.web.calendars import address_for, desk_of
 from frostwatch.web.demo_bar import demo_bar
 from frostwatch.web.look import Look, look_of
 from frostwatch.web.rights import TooManyTriesError
 from frostwatch.web.rights.asking import address_of
 from frostwatch.web.rights.desk import rights_of
 from frostwatch.web.rights.limits import Door, network_of
+from frostwatch.web.rights.secret import digest_of, new_secret
 from frostwatch.web.static_files import style_address
 
 log = structlog.get_logger()
@@ -79,6 +82,36 @@ async def press(request: Request, code: str, lang: str = "") -> Response:
     """Take an answer."""
     form = await request.form(max_files=0, max_fields=MOST_FIELDS)
     return await run_in_threadpool(_taken, request, code, lang, _press(form))
+
+
+@router.post("/a/{code}/calendar")
+def calendar(request: Request, code: str, lang: str = "") -> Response:
+    """Make the reader of a link an address for the calendar of its vehicles, and show it.
+
+    It shows no more than the link does: whoever was handed the link learns nothing else by it.
+    """
+    room = room_of(request)
+    opened = _open(request, room, code)
+    if isinstance(opened, Response):
+        return opened
+    if opened.person.duty is not Duty.OWNER or not opened.vans:
+        return closed(request, KEYS[Closed.NOT_KNOWN], 404)
+    secret = new_secret()
+    made = desk_of(request).make(
+        digest_of(secret),
+        room.clock(),
+        person=opened.person.key,
+        vehicles=[van.vehicle.key for van in opened.vans],
+    )
+    language = _language(lang, opened.person.language)
+    reading = Reading(opened=opened, language=language, now=room.clock())
+    values = {
+        "say": reading.say,
+        "address": address_for(secret, room.public_url, request),
+        "until": reading.date(made.expires_at - timedelta(days=1)),
+        "back": f"../{opened.link.code}" + (f"?lang={lang}" if lang in set(Language) else ""),
+    }
+    return _drawn(request, "calendar.html", values, 200)
 
 
 def _press(form: FormData) -> Press:

@@ -8,6 +8,7 @@ from fastapi import FastAPI
 from frostwatch.service.planner import Planner
 from frostwatch.storage.ledger import SqlLedger
 from frostwatch.web.pages import (
+    calendar,
     handover_hour,
     handovers,
     roll,
@@ -28,6 +29,7 @@ ROUTERS = (
     walk.router,
     walk_phone.router,
     sheet.router,
+    calendar.router,
 )
 
 

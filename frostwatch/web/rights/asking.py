@@ -64,9 +64,9 @@ def form_token(request: Request) -> str:
     rights = rights_of(request)
     if visitor_of(request).session is not None:
         return token_of(_held(request, rights.cookie))
-    secret = _held(request, rights.form_cookie)
+    secret = _held(request, rights.form_cookie) or getattr(request.state, "form_secret", "")
     if not secret:
-        secret = new_secret()
+        secret = request.state.form_secret = new_secret()  # several forms of a page share it
         response = Response()
         response.set_cookie(
             rights.form_cookie,

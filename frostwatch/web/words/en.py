@@ -9,6 +9,7 @@ from frostwatch.messages.wording.draft import Job, Kind, Level
 from frostwatch.records.entries import Evidence, State
 from frostwatch.web.words.catalogue import PageWords
 from frostwatch.web.words.en_accounts import ACCOUNTS
+from frostwatch.web.words.en_calendar import CALENDAR
 from frostwatch.web.words.en_demo import DEMO
 from frostwatch.web.words.en_door import DOOR
 from frostwatch.web.words.en_lists import LISTS
@@ -31,6 +32,7 @@ WORDS = PageWords(
         **OWN,
         **ACCOUNTS,
         **PLACES,
+        **CALENDAR,
     },
     vessels=in_context(
         "head of a column",

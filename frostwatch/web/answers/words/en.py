@@ -88,6 +88,15 @@ _TEXTS: dict[str, Leaf] = {
     "was recorded; look before you act; handbook first. Not a public warning.",
     "foot.many": "This link is for these {n} vehicles only, until {date}. Estimate from a weather "
     "forecast and what was recorded; look before you act; handbook first. Not a public warning.",
+    "calendar": ToYou("In your calendar"),
+    "calendar.say": "The hours to drain by, and those of a trip, in a calendar program: it fetches "
+    "them by itself, and an hour that moves is moved there too.",
+    "calendar.make": "Get an address for the calendar",
+    "calendar.made": "The address of the calendar",
+    "calendar.made.say": "Add it in the calendar program as a calendar from the web. It is shown "
+    "this once; a new one ends the one before. Whoever has it sees the hours of this vehicle, "
+    "until {date}.",
+    "calendar.open": "Open it in the calendar of this device",
     "credit": "Weather: {credit}. Corrected to the place.",
     "strip": "From {start} to {end}. Grey is dark, yellow is daylight.",
     "strip.by": "Work to {by}.",
