@@ -7,6 +7,9 @@ BIN := .venv/bin
 SIDE_BY_SIDE := --numprocesses auto --dist loadfile
 PIP := $(BIN)/python -m pip --disable-pip-version-check install --quiet --constraint constraints.txt
 
+# each process and every program that a test starts would compile everything anew
+unexport PYTHONDONTWRITEBYTECODE
+
 .PHONY: help run test check quick bench format catalogues migration constraints clean
 
 help:
