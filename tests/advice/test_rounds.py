@@ -8,7 +8,6 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.optimize import Bounds, LinearConstraint, milp
 
 from frostwatch.advice.rounds import (
     FIRST_STOPS,
@@ -146,6 +145,8 @@ def test_five_hundred_stops_are_exact_too() -> None:
 def test_hundreds_of_different_stops_are_left_as_a_linear_program_leaves_them(
     count: int, crew: int, seed: int
 ) -> None:
+    from scipy.optimize import Bounds, LinearConstraint, milp
+
     # The reference is scipy's HiGHS: of the jobs due by each deadline as many minutes as fit.
     rng = np.random.default_rng(seed)
     minutes = rng.choice([3.0, 5.0, 7.0, 18.0, 26.0], count)

@@ -6,12 +6,14 @@ follows f = 1 - w0 / w_liquid(T) with the liquidus of CoolProp, ice resists outw
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any
 
 import numpy as np
-from CoolProp.CoolProp import PropsSI
 from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
+
+from tests.heatloss.properties import of_coolprop
 
 Array = NDArray[np.float64]
 
@@ -19,16 +21,14 @@ WATER, ICE, FUSION, K_ICE = 4200.0, 2050.0, 333_500.0, 2.2
 LEVELS = (0.0, 0.1, 0.5)
 
 
+@cache
 def _liquidus() -> tuple[Array, Array]:
     shares = np.concatenate([[0.0], np.linspace(0.01, 0.6, 119)])
     points = [
-        PropsSI("T_freeze", "T", 300, "P", 101_325, f"INCOMP::MPG[{w}]") - 273.15
+        of_coolprop("T_freeze", "T", 300, "P", 101_325, f"INCOMP::MPG[{w}]") - 273.15
         for w in shares[1:]
     ]
     return shares, np.array([0.0, *points])
-
-
-SHARES, POINTS_C = _liquidus()
 
 
 @dataclass
@@ -43,7 +43,7 @@ class Node:
     def __post_init__(self) -> None:
         self.dry = float(self.spec.get("dry_capacity_j_per_k", 0.0))
         self.mix = float(self.spec.get("propylene_glycol_mass_fraction", 0.0))
-        self.freezing = float(np.interp(self.mix, SHARES, POINTS_C))
+        self.freezing = float(np.interp(self.mix, *_liquidus())) if self.mix else 0.0
         self.fill(self.litres)
 
     def fill(self, litres: float) -> None:
@@ -54,7 +54,8 @@ class Node:
         self.is_there = self.liquid > 0.0
         if self.mix and litres:
             falls = self.freezing - np.geomspace(1e-6, self.freezing + 49.9, 4000)
-            liquid = np.interp(-falls, -POINTS_C, SHARES)
+            shares, points_c = _liquidus()
+            liquid = np.interp(-falls, -points_c, shares)
             self.depth_ice = 1.0 - self.mix / np.maximum(liquid, self.mix)
             self.depth_c = falls
             self.depth = self.liquid * (self.freezing - falls) + self.fusion * self.depth_ice

@@ -1,10 +1,7 @@
 """Water, ice, antifreeze and surface films against reference equations, libraries and standards."""
 
-import ht
-import iapws
 import numpy as np
 import pytest
-from CoolProp.CoolProp import PropsSI
 
 from frostwatch.heatloss import films
 from frostwatch.heatloss.slush import glycol_freezing_c, slush_fraction
@@ -16,18 +13,23 @@ from frostwatch.heatloss.water import (
 )
 from frostwatch.records.antifreeze import diluted
 from frostwatch.records.antifreeze import freezing_c as handbook_freezing_c
+from tests.heatloss.properties import of_coolprop
 
 ATMOSPHERE_PA = 101_325.0
 
 
 def heat_of_water(celsius: float) -> float:
     """Specific heat by IAPWS R6-95 [J/(kg K)]."""
+    import iapws
+
     return float(iapws.IAPWS95(T=celsius + 273.15, P=ATMOSPHERE_PA / 1e6).cp * 1000)
 
 
 def test_the_rounded_constants_stay_near_the_reference_equations() -> None:
     """IAPWS R6-95 and R10-06 (package iapws): latent heat 333.427 kJ/kg, c_p 4219 to 4195 and of
     ice 2097 to 2023 J/(kg K) near 0 degC, expansion on freezing 9.067 %."""
+    import iapws
+
     pressure = ATMOSPHERE_PA / 1e6
     liquid = iapws.IAPWS95(T=273.1526, P=pressure)
     ice, colder = (iapws._iapws._Ice(kelvin, pressure) for kelvin in (273.1524, 263.15))
@@ -40,6 +42,8 @@ def test_the_rounded_constants_stay_near_the_reference_equations() -> None:
 
 def test_the_ice_equation_gives_its_published_verification_values() -> None:
     """IAPWS R10-06, Table 6, at 273.152519 K and 101 325 Pa."""
+    import iapws
+
     ice = iapws._iapws._Ice(273.152519, ATMOSPHERE_PA / 1e6)
     assert ice["rho"] == pytest.approx(916.721463419, rel=1e-9)
     assert ice["h"] == pytest.approx(-333.354873, rel=1e-7)
@@ -49,14 +53,14 @@ def test_the_ice_equation_gives_its_published_verification_values() -> None:
 @pytest.mark.parametrize("celsius", [5.0, 10.0, 20.0])
 def test_two_codes_of_the_water_equation_agree(celsius: float) -> None:
     """iapws and CoolProp."""
-    other = PropsSI("C", "T", celsius + 273.15, "P", ATMOSPHERE_PA, "Water")
+    other = of_coolprop("C", "T", celsius + 273.15, "P", ATMOSPHERE_PA, "Water")
     assert heat_of_water(celsius) == pytest.approx(other, rel=1e-4)
 
 
 @pytest.mark.parametrize("fraction", [0.02, 0.05, 0.10, 0.20, 0.30, 0.40, 0.50, 0.60])
 def test_the_freezing_curve_is_that_of_the_library(fraction: float) -> None:
     """CoolProp 8, INCOMP::MPG (Melinder 2010), by mass."""
-    kelvin = PropsSI("T_freeze", "T", 300, "P", ATMOSPHERE_PA, f"INCOMP::MPG[{fraction}]")
+    kelvin = of_coolprop("T_freeze", "T", 300, "P", ATMOSPHERE_PA, f"INCOMP::MPG[{fraction}]")
     assert glycol_freezing_c(fraction) == pytest.approx(kelvin - 273.15, abs=1e-4)
 
 
@@ -121,6 +125,8 @@ def test_inside_films_are_those_of_the_standard(inner: float, resistance: float)
 
 def test_the_film_library_gives_the_textbook_examples() -> None:
     """ht 1.2.0 ties these to textbook examples 7.3 and 9.2."""
+    import ht
+
     assert ht.Nu_cylinder_Churchill_Bernstein(6071.0, 0.7) == pytest.approx(40.637, rel=1e-4)
     free = ht.Nu_horizontal_cylinder_Churchill_Chu(0.69, 2.63e9)
     assert free == pytest.approx(139.135, rel=1e-4)
@@ -133,11 +139,14 @@ PIPE_15_MM = [(0.5, 19.5), (1.0, 27.7), (2.0, 39.5), (4.0, 56.8), (8.0, 82.5)]
 @pytest.mark.parametrize(("wind", "computed"), PIPE_15_MM)
 def test_the_pipe_film_is_churchill_and_bernstein(wind: float, computed: float) -> None:
     """Against ht with air at -2 degC (k, nu, Pr from CoolProp): 15 mm pipe."""
+    import ht
+
     ours = films.cylinder_w_per_m2_k(wind, 0.015)
     assert ours == pytest.approx(computed, rel=0.015)
     air = ("T", 271.15, "P", ATMOSPHERE_PA, "Air")
-    conductivity, viscosity = PropsSI("L", *air), PropsSI("V", *air) / PropsSI("D", *air)
-    prandtl = PropsSI("PRANDTL", *air)
+    conductivity = of_coolprop("L", *air)
+    viscosity = of_coolprop("V", *air) / of_coolprop("D", *air)
+    prandtl = of_coolprop("PRANDTL", *air)
     nusselt = ht.Nu_cylinder_Churchill_Bernstein(wind * 0.015 / viscosity, prandtl)
     assert ours == pytest.approx(nusselt * conductivity / 0.015, rel=0.015)
 
@@ -151,6 +160,8 @@ def test_the_pipe_film_never_falls_with_wind() -> None:
 
 def test_a_pipe_in_still_air_has_free_convection_and_radiation() -> None:
     """15 mm, 5 K warmer than air at 0 degC: Churchill and Chu through ht, 5.1 W/(m2 K), and 4.2."""
+    import ht
+
     grashof = 9.81 / 273.15 * 5 * 0.015**3 / 1.33e-5**2
     free = ht.Nu_horizontal_cylinder_Churchill_Chu(0.71, grashof) * 0.0243 / 0.015
     whole = free + films.radiative_w_per_m2_k(0.0)

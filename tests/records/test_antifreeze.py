@@ -1,12 +1,12 @@
 """Freezing points and dilution against the handbook row, the trade's sums and CoolProp."""
 
 import pytest
-from CoolProp.CoolProp import PropsSI
 from hypothesis import given
 from hypothesis import strategies as st
 
 from frostwatch.errors import RecordError
 from frostwatch.records.antifreeze import diluted, freezing_c, litres_needed, strength_for
+from tests.heatloss.properties import of_coolprop
 
 LANGE_5_13 = [
     (5, -1.1),
@@ -34,7 +34,7 @@ def test_the_handbook_promises_no_more_than_coolprop(percent: int, point_c: floa
     """CoolProp INCOMP::MPG counts mass; PG is 1.036 kg/L (from memory, not verified). The row
     promises up to 1.4 K less, which is the cautious side, and never more than 0.1 K more."""
     mass_share = 1.036 * percent / (1.036 * percent + 100 - percent)
-    other_c = PropsSI("T_freeze", "T", 260.0, "P", 101325.0, f"INCOMP::MPG[{mass_share}]")
+    other_c = of_coolprop("T_freeze", "T", 260.0, "P", 101325.0, f"INCOMP::MPG[{mass_share}]")
     assert -0.1 <= point_c - (other_c - 273.15) <= 1.4
 
 

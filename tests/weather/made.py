@@ -20,7 +20,6 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.signal import lfilter
 
 from frostwatch.weather.members import DEFAULT_LAW, ErrorLaw
 from tests.weather.observed import Observed
@@ -168,6 +167,8 @@ def _along(rng: np.random.Generator, hours: int, along_h: float) -> Series:
     must be: weather is no Gaussian noise, and noise with the very numbers of the observed air has
     daily minima 0.4 K colder than observed; see ``test_observed.py``.
     """
+    from scipy.signal import lfilter  # it takes a second to load
+
     settling_h = 200
     decay = math.exp(-2.1462 / along_h)
     twice = lfilter([1.0], [1.0, -decay], [1.0, *[0.0] * 500])

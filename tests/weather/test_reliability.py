@@ -13,7 +13,6 @@ from typing import Any
 
 import numpy as np
 import pytest
-from scipy.stats import norm
 
 from frostwatch.weather.forecast import Forecast
 from frostwatch.weather.members import DEFAULT_LAW, ErrorLaw, make_members
@@ -256,6 +255,8 @@ def thirty_by_the_very_law(name: str, phases: int | None) -> float:
     With s the spread of the air and sigma the error: the truth is ``usual + rho d`` for a forecast
     that departs by d, with the standard deviation ``sigma sqrt(1 - sigma^2 / 4 s^2)``.
     """
+    from scipy.stats import norm
+
     said_p, happened = [], []
     at = 24 * np.arange(DAYS) + 12
     for place, first in stretches():
