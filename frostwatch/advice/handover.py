@@ -231,14 +231,16 @@ def plan_from(
     *,
     minutes: int = 1,
     by_pump: bool = True,
+    beyond: timedelta = timedelta(hours=LONGEST_H),
 ) -> Plan:
     """The plan that follows from a heating-on hour, whether or not it meets the hour.
 
-    Where the gates are not reached within a day there are no steps.
+    Where the gates are not reached within a day of heating, or so long after the hour as ``beyond``
+    says, there are no steps.
     """
     at = case.handover.at
     work = work_of(case.layout, case.water, source, case.handover.fill_l, by_pump=by_pump)
-    until = max(at, on_at) + timedelta(hours=LONGEST_H)
+    until = max(at, on_at) + beyond
     run = warm_up(case.stand, on_at, source.power_w, until, minutes=minutes)
     gates = gates_of(run, work)
     plain = Plan(vehicle=case.vehicle.key, site=case.site.key, at=at, source=source)

@@ -14,7 +14,7 @@ from frostwatch.fleet.heat import HeatSource
 REACH = timedelta(hours=4)
 HAND_OVER = timedelta(minutes=30)
 """Somebody shows the vehicle to whoever takes it. Estimate."""
-WAITS = tuple(n * HAND_OVER for n in range(4))
+WAITS = tuple(n * HAND_OVER for n in range(9))
 """How much later a vehicle that is ready may be handed over, for others to go first."""
 OTHER_SOURCE_MIN = 30.0
 """Another source than the first of the vehicle counts as so much earlier heating. Estimate."""
@@ -157,6 +157,6 @@ def _around(case: Case, begin: datetime, *, source_plan: Plan) -> Iterator[Plan]
             continue
         if on_at >= case.stand.end:
             continue
-        plan = plan_from(case, source_plan.source, on_at, minutes=5)
+        plan = plan_from(case, source_plan.source, on_at, minutes=5, beyond=REACH)
         if plan.on_by is not None:
             yield plan

@@ -256,7 +256,7 @@ def _days_in_words(days: "Sequence[SiteDay]", language: "Language", now: "dateti
         lines += [words.clash(conflict, names) for conflict in day.conflicts]
         if day.order is not None:
             lines += [words.texts.plan["order"]]
-            posts = posts_for(day.order, day.site)
+            posts = posts_for(day.order)
             lines += [f"  {line}" for line in words.order(day.order, names, posts)]
         parts.append("\n".join([*lines, words.texts.plan["foot"]]))
     return "\n\n".join(parts)

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
+from functools import cache
 from itertools import product
 
 import pytest
@@ -11,8 +12,8 @@ from hypothesis import strategies as st
 
 from frostwatch.advice.handover import Plan, plan_for
 from frostwatch.advice.shared import Choice, Shared, Use, choice_of, choices_for
-from frostwatch.advice.shared_board import Board, conflicts_of
-from frostwatch.advice.shared_order import EXACT_UP_TO, order_for, posts_for
+from frostwatch.advice.shared_board import conflicts_of
+from frostwatch.advice.shared_order import order_for, posts_for
 from frostwatch.fleet.heat import Fuel, HeatSource, Post
 from frostwatch.fleet.sites import Site
 from tests.advice.handovers import AT, ELECTRIC, GAS_6, NOW, a_case, steady_air
@@ -73,7 +74,7 @@ def test_too_few_posts_that_give_enough_are_found() -> None:
     assert conflict.what is Shared.POSTS
     assert (conflict.need, conflict.have) == (3, 2)
     order = order_for({c.vehicle.key: choices_for(c) for c in cases[:2]}, site)
-    assert sorted(posts_for(order, site).values()) == ["1", "2"]
+    assert sorted(posts_for(order).values()) == ["1", "2"]
 
 
 def test_the_supply_of_the_place_is_shared_too() -> None:
@@ -108,24 +109,62 @@ def test_electric_gives_way_to_the_burner_where_posts_are_short() -> None:
 
 
 def brute_force(options: Sequence[Sequence[Choice]], site: Site) -> tuple[int, float, float]:
-    everything = [choice for own in options for choice in own]
+    """The least cost of all, by trying every choice of every vehicle."""
     best = (len(options) + 1, 0.0, 0.0)
     for taken in product(*[(*own, None) for own in options]):
         there = [choice for choice in taken if choice is not None]
         left = len(options) - len(there)
         cost = (left, sum(c.late_min for c in there), sum(c.early_min for c in there))
-        if cost < best and not _collide(there, everything, site):
+        if cost < best and it_goes(there, site):
             best = cost
     return best
 
 
-def _collide(taken: Sequence[Choice], everything: Sequence[Choice], site: Site) -> bool:
-    board = Board(site, everything)
-    for choice in taken:
-        if not board.fits(choice):
-            return True
-        board.take(choice, 1.0)
-    return False
+def over_each_other(one: Use, other: Use) -> bool:
+    return one.starts < other.ends and other.starts < one.ends
+
+
+def it_goes(taken: Sequence[Choice], site: Site) -> bool:
+    """Hands and power suffice at every moment, and every vehicle gets a post for itself."""
+    uses = [use for choice in taken for use in choice.uses]
+    for moment in {use.starts for use in uses}:
+        there = [use for use in uses if use.starts <= moment < use.ends]
+        if sum(use.amount for use in there if use.what is Shared.CREW) > site.crew:
+            return False
+        watts = sum(use.amount for use in there if use.what is Shared.POWER)
+        if site.supply_w and watts > site.supply_w + 1e-6:
+            return False
+    plugs = [use for use in uses if use.what is Shared.POSTS]
+    return any(
+        all(
+            post.power_w >= use.least_w and (not use.post or use.post == post.name)
+            for use, post in zip(plugs, handed, strict=True)
+        )
+        and not any(
+            handed[n].name == handed[m].name and over_each_other(plugs[n], plugs[m])
+            for n in range(len(plugs))
+            for m in range(n)
+        )
+        for handed in product(site.posts, repeat=len(plugs))
+    )
+
+
+def assert_nobody_is_in_two_places(choices: Sequence[Choice], site: Site) -> None:
+    """By hand, moment by moment: no post twice, no more power or hands than there are."""
+    uses = [(choice.plan.vehicle, use) for choice in choices for use in choice.uses]
+    power = {post.name: post.power_w for post in site.posts}
+    for vehicle, use in uses:
+        if use.what is Shared.POSTS:
+            assert use.post in power
+            assert power[use.post] >= use.least_w
+        for other, beside in uses:
+            if vehicle < other and use.what is beside.what is Shared.POSTS:
+                assert use.post != beside.post or not over_each_other(use, beside)
+    for moment in {use.starts for _, use in uses}:
+        there = [use for _, use in uses if use.starts <= moment < use.ends]
+        assert sum(u.amount for u in there if u.what is Shared.CREW) <= site.crew
+        watts = sum(u.amount for u in there if u.what is Shared.POWER)
+        assert not site.supply_w or watts <= site.supply_w + 1e-6
 
 
 @settings(max_examples=40, deadline=None)
@@ -169,19 +208,8 @@ def test_the_order_is_the_best_of_all(
     )
     assert order.exact
     assert not conflicts_of(order.choices, site)
+    assert_nobody_is_in_two_places(order.choices, site)
     assert cost == brute_force(list(options.values()), site)
-
-
-def test_many_are_placed_in_turn_and_it_is_said() -> None:
-    site = a_forecourt(crew=1)
-    options = {
-        f"V{n}": [a_choice(f"V{n}", 30 * k, 30, late=30.0 * k) for k in range(12)]
-        for n in range(EXACT_UP_TO + 2)
-    }
-    order = order_for(options, site)
-    assert not order.exact
-    assert order.left_over == ()
-    assert not conflicts_of(order.choices, site)
 
 
 def test_what_fits_nowhere_is_left_over() -> None:
@@ -205,15 +233,54 @@ def test_hours_of_the_choices_move_with_the_heating() -> None:
     assert replace(choices[0], early_min=1.0).cost == (0.0, 1.0)
 
 
-def test_four_alike_at_one_hour_are_put_in_order_and_what_is_not_proven_is_said() -> None:
-    """One pair of hands: half an hour each to hand over, so 0, 30, 60 and 90 minutes late."""
-    site = a_forecourt(crew=1)
-    choices = choices_for(a_case(AIR, site=site, heat=(GAS_6,)))
-    options = {
-        f"D{n}": [replace(c, plan=replace(c.plan, vehicle=f"D{n}")) for c in choices]
-        for n in range(4)
-    }
+@cache
+def own_choices(heat: tuple[HeatSource, ...]) -> tuple[Choice, ...]:
+    return choices_for(a_case(AIR, heat=heat))
+
+
+def named(choice: Choice, vehicle: str, later: timedelta = timedelta(0)) -> Choice:
+    """The same way for another vehicle, so much later."""
+    plan = replace(choice.plan, vehicle=vehicle, at=choice.plan.at + later)
+    if plan.on_by is not None:
+        plan = replace(plan, on_by=plan.on_by + later)
+    uses = tuple(replace(u, starts=u.starts + later, ends=u.ends + later) for u in choice.uses)
+    return replace(choice, plan=plan, hour=choice.hour + later, uses=uses)
+
+
+def alike(count: int, heat: tuple[HeatSource, ...] = (GAS_6,)) -> dict[str, list[Choice]]:
+    """So many vehicles of one kind, all wished at one hour."""
+    keys = [f"D{n:02d}" for n in range(count)]
+    return {key: [named(choice, key) for choice in own_choices(heat)] for key in keys}
+
+
+@pytest.mark.parametrize(("crew", "count"), [(1, 4), (2, 8), (3, 12)])
+def test_alike_at_one_hour_are_put_in_an_order_that_none_can_beat(crew: int, count: int) -> None:
+    """Half an hour each to hand over, so as many as there are hands go every half hour."""
+    site = a_forecourt(crew=crew)
+    order = order_for(alike(count), site)
+
+    assert order.left_over == ()
+    assert order.exact
+    late = sorted(choice.late_min for choice in order.choices)
+    assert late == [30.0 * (n // crew) for n in range(count)]
+    assert_nobody_is_in_two_places(order.choices, site)
+
+
+def test_twelve_of_all_kinds_are_placed_within_what_there_is() -> None:
+    site = a_forecourt(crew=2, posts=POSTS, supply_w=6000.0)
+    options = {}
+    for n, hour in enumerate((0, 0, 0, 1, 1, 2, 3, 3, 4, 5, 5, 6)):
+        heat = ((ELECTRIC, GAS_6), (GAS_6,), (ELECTRIC,))[n % 3]
+        key, later = f"D{n:02d}", timedelta(hours=hour)
+        options[key] = [named(choice, key, later) for choice in own_choices(heat)]
     order = order_for(options, site)
-    assert not order.exact
-    assert sorted(choice.late_min for choice in order.choices) == [0.0, 30.0, 60.0, 90.0]
-    assert not conflicts_of(order.choices, site)
+
+    assert len(order.choices) + len(order.left_over) == 12
+    assert len(order.choices) >= 10
+    assert_nobody_is_in_two_places(order.choices, site)
+
+
+def test_the_same_handovers_are_put_in_the_same_order_again() -> None:
+    site = a_forecourt(crew=1, posts=POSTS, supply_w=4000.0)
+    options = alike(5, (ELECTRIC, GAS_6))
+    assert order_for(options, site) == order_for(options, site)

@@ -104,7 +104,7 @@ class PlanLists:
         yield from (self._words.clash(conflict, names) for conflict in board.conflicts)
         if board.order is not None:
             yield self._words.texts.plan["order"]
-            posts = posts_for(board.order, self._now.now.yard.site)
+            posts = posts_for(board.order)
             yield from self._words.order(board.order, names, posts)
         elif board.conflicts:
             yield str(self._t("plans.order.soon"))
@@ -157,7 +157,7 @@ class PlanLists:
         """Who is at which post."""
         t, now = self._t, self._now
         order = now.board.order if now.board is not None else None
-        given = posts_for(order, now.now.yard.site) if order is not None else {}
+        given = posts_for(order) if order is not None else {}
         plans = {van.vehicle.key: van.plan() for van in now.vans}
         for post in now.now.yard.site.posts:
             said = []
