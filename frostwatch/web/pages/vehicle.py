@@ -1,77 +1,31 @@
 """Vehicle: why, in one night; what was seen and told; and where it is recorded."""
 
-from dataclasses import dataclass
-
 from fastapi import APIRouter, Request
-from starlette.datastructures import FormData
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from frostwatch.advice.marks import VESSELS, vessel_of
 from frostwatch.errors import FrostwatchError
 from frostwatch.fleet.layouts import layout_of
-from frostwatch.ports.accounts import Account, Role
+from frostwatch.ports.accounts import Role
 from frostwatch.ports.pages import VehicleFile
 from frostwatch.service.recording import entries_said, wet_again
 from frostwatch.storage.entry_files import write_entries_csv
-from frostwatch.web.pages.issue import credit_line, issue_line
 from frostwatch.web.pages.record_form import BUT_STATES, DOSES, ReadForm, choices, read_form
-from frostwatch.web.pages.room import Place, place_of, render, room_of, tongue_of
-from frostwatch.web.pages.vehicle_now import VehicleNow, vehicle_now
+from frostwatch.web.pages.room import room_of
+from frostwatch.web.pages.vehicle_begin import BegunVehicle, begin_vehicle, typed
 from frostwatch.web.pages.vehicle_view import vehicle_view
-from frostwatch.web.rights import AnyVisitor, CheckedForm, NotForYouError, Visitor
-from frostwatch.web.words import Tongue
+from frostwatch.web.rights import AnyVisitor, CheckedForm
 
 router = APIRouter()
 DEMONSTRATION = "demonstration"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Begun:
-    """A page about one vehicle, begun."""
-
-    visitor: Visitor
-    account: Account
-    place: Place
-    tongue: Tongue
-    now: VehicleNow
-
-    @property
-    def by(self) -> str:
-        """Under which name the record is written."""
-        return self.account.person or self.account.name
-
-    @property
-    def address(self) -> str:
-        """Where the vehicle's page is."""
-        return f"/v/{self.now.file.vehicle.key}"
-
-
-def _begin(request: Request, visitor: Visitor, key: str, role: Role) -> _Begun:
-    visitor.signed_in()
-    room = room_of(request)
-    now = room.clock()
-    file: VehicleFile | None = room.pages.vehicle(key, now)
-    if file is None:
-        raise NotForYouError
-    account = visitor.must(role, file.site.key)
-    place = place_of(request, visitor, file.site.key)
-    assert place is not None
-    return _Begun(
-        visitor=visitor,
-        account=account,
-        place=place,
-        tongue=tongue_of(visitor, file.site, now),
-        now=vehicle_now(file, now),
-    )
-
-
 @router.get("/v/{key}")
 def vehicle_page(request: Request, visitor: AnyVisitor, key: str) -> HTMLResponse:
     """One vehicle."""
-    begun = _begin(request, visitor, key, Role.VIEWER)
-    return _page(
+    begun = begin_vehicle(request, visitor, key, Role.VIEWER)
+    return begun.page(
         request,
-        begun,
         "vehicle.html",
         vehicle=vehicle_view(begun.now, begun.tongue, query=begun.place.query),
         may_record=visitor.may(Role.CREW, begun.place.key),
@@ -81,16 +35,16 @@ def vehicle_page(request: Request, visitor: AnyVisitor, key: str) -> HTMLRespons
 @router.get("/v/{key}/record")
 def record_page(request: Request, visitor: AnyVisitor, key: str) -> HTMLResponse:
     """The form in which it is said what is in it."""
-    return _form(request, _begin(request, visitor, key, Role.CREW), ReadForm())
+    return _form(request, begin_vehicle(request, visitor, key, Role.CREW), ReadForm())
 
 
 @router.post("/v/{key}/record")
 def record(request: Request, visitor: AnyVisitor, key: str, form: CheckedForm) -> Response:
     """Keep what was said, or show what is to be put right with all that was typed."""
-    begun = _begin(request, visitor, key, Role.CREW)
+    begun = begin_vehicle(request, visitor, key, Role.CREW)
     now = room_of(request).clock()
     read = read_form(
-        _typed(form), zone=begun.now.file.site.zone, now=now, found=begun.now.line.is_late
+        typed(form), zone=begun.now.file.site.zone, now=now, found=begun.now.line.is_late
     )
     if read.statement is None:
         return _form(request, begun, read, status=422)
@@ -105,7 +59,7 @@ def record(request: Request, visitor: AnyVisitor, key: str, form: CheckedForm) -
 @router.post("/v/{key}/wet-again")
 def record_wet(request: Request, visitor: AnyVisitor, key: str, form: CheckedForm) -> Response:
     """Water ran through it: one press after a demonstration."""
-    begun = _begin(request, visitor, key, Role.CREW)
+    begun = begin_vehicle(request, visitor, key, Role.CREW)
     now = room_of(request).clock()
     try:
         entries = wet_again(begun.now.file.vehicle, by=begun.by, now=now, event=DEMONSTRATION)
@@ -118,7 +72,7 @@ def record_wet(request: Request, visitor: AnyVisitor, key: str, form: CheckedFor
 @router.get("/v/{key}/record.csv")
 def export(request: Request, visitor: AnyVisitor, key: str) -> Response:
     """The whole record with its seal, as a file."""
-    begun = _begin(request, visitor, key, Role.VIEWER)
+    begun = begin_vehicle(request, visitor, key, Role.VIEWER)
     entries = [linked.entry for linked in begun.now.file.record]
     name = "".join(sign for sign in key if sign.isascii() and (sign.isalnum() or sign in "-_"))
     return Response(
@@ -128,17 +82,12 @@ def export(request: Request, visitor: AnyVisitor, key: str) -> Response:
     )
 
 
-def _typed(form: FormData) -> dict[str, str]:
-    return {key: value for key, value in form.items() if isinstance(value, str)}
-
-
 def _form(
-    request: Request, begun: _Begun, read: ReadForm, *, status: int = 200, why: str = ""
+    request: Request, begun: BegunVehicle, read: ReadForm, *, status: int = 200, why: str = ""
 ) -> HTMLResponse:
     found = begun.now.line.is_late
-    return _page(
+    return begun.page(
         request,
-        begun,
         "record.html",
         status=status,
         form=read,
@@ -160,22 +109,3 @@ def _vessels(file: VehicleFile) -> tuple[str, ...]:
         return ()
     own = {vessel_of(item.circuit) for item in items}
     return tuple(vessel for vessel in VESSELS if vessel in own)
-
-
-def _page(
-    request: Request, begun: _Begun, template: str, *, status: int = 200, **values: object
-) -> HTMLResponse:
-    yard = begun.now.yard
-    return render(
-        request,
-        template,
-        tongue=begun.tongue,
-        visitor=begun.visitor,
-        place=begun.place,
-        status=status,
-        here="vehicle",
-        key=begun.now.file.vehicle.key,
-        issue=issue_line(yard, begun.tongue),
-        credit=credit_line(yard),
-        **values,
-    )
