@@ -11,6 +11,7 @@ from enum import StrEnum
 
 from frostwatch.advice.air_facts import AirFacts, worth_looking
 from frostwatch.advice.band import Band
+from frostwatch.advice.by_handbook import wants_dose, wants_mesh
 from frostwatch.advice.daylight import Span
 from frostwatch.advice.desk import Desk, Stand, desk_for
 from frostwatch.advice.jobs import all_unknown, is_open, job_of, told_wet
@@ -250,6 +251,8 @@ def _work(desk: Desk, place: int, level: Level) -> Stop:
         wet=told_wet(stand.wet),
         keys=bool(vehicle.key_place),
         held_w=vehicle.hold.power_w if vehicle.hold else 0.0,
+        mesh=wants_mesh(vehicle),
+        dose=wants_dose(vehicle),
     )
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
 
+from frostwatch.fleet.handbook import Practice
 from frostwatch.fleet.vehicles import Circuit, Layout
 from frostwatch.records.entries import State
 from frostwatch.records.standing_water import CircuitWater
@@ -28,6 +29,7 @@ class Undo(StrEnum):
     REFIT_SHOWER = "shower head back"
     RINSE_DOSE = "antifreeze rinsed out"
     WASTE = "waste valve shut in mild weather, open over a container in frost"
+    WASTE_EMPTY = "waste valve shut, the tank kept empty in frost"
     FLUSH_DRAIN = "drain tube of the flush tank shut"
     CASSETTE = "cassette back, blade shut"
 
@@ -45,6 +47,7 @@ OF_CIRCUITS: dict[Circuit, Undo] = {
     Circuit.FLUSH_TANK: Undo.FLUSH_DRAIN,
     Circuit.CASSETTE: Undo.CASSETTE,
 }
+BY_DEFAULT = Practice()
 OPENED = frozenset({State.DRAINED, State.RESIDUAL, State.TRIPPED, State.TRAVEL_LEVEL})
 """States in which something stands open or was taken out."""
 
@@ -81,17 +84,25 @@ class Going:
     unknown: tuple[Circuit, ...]
 
 
-def going(layout: Layout, water: Sequence[CircuitWater], at: datetime) -> Going:
+def going(
+    layout: Layout,
+    water: Sequence[CircuitWater],
+    at: datetime,
+    practice: Practice = BY_DEFAULT,
+) -> Going:
     """The list of a trip that begins at an hour.
 
     Args:
         layout: the vehicle's layout.
         water: what is recorded.
         at: hour of the trip, UTC.
+        practice: what its handbook says otherwise than the trade.
     """
     found: dict[Undo, list[CircuitWater]] = {}
     for entry in water:
         undo = _undo(layout, entry)
+        if undo is Undo.WASTE and not practice.container:
+            undo = Undo.WASTE_EMPTY
         if undo is not None:
             found.setdefault(undo, []).append(entry)
     fresh = next((e for e in water if e.circuit is Circuit.FRESH_TANK), None)

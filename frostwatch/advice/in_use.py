@@ -9,6 +9,7 @@ from enum import StrEnum
 import numpy as np
 
 from frostwatch.advice.handover import COLD
+from frostwatch.fleet.handbook import Practice
 from frostwatch.fleet.heat import Fuel, HeatSource
 from frostwatch.fleet.vehicles import Circuit, Item, Layout, Place
 from frostwatch.records.standing_water import CircuitWater
@@ -24,6 +25,8 @@ LOOK_AHEAD_H = 48
 BUTANE_C = 0.0
 """Butane gives no gas near 0 degC, propane down to about -40 (a club's data sheet)."""
 
+BY_DEFAULT = Practice()
+
 
 class Waste(StrEnum):
     """How the waste water is kept."""
@@ -32,6 +35,7 @@ class Waste(StrEnum):
     OPEN = "open over a container"
     SHUT = "shut and freezing"
     EMPTY = "shut, nearly empty"
+    KEEP_EMPTY = "shut, and to be emptied"
     HEATED = "heated"
     HEATED_SHORT = "heated, but with too little in it for its heater"
 
@@ -82,7 +86,11 @@ class InUse:
     @property
     def must_tell(self) -> bool:
         """Only a valve recorded shut over freezing water is worth a message."""
-        return self.frost_from is not None and self.waste in (Waste.SHUT, Waste.HEATED_SHORT)
+        return self.frost_from is not None and self.waste in (
+            Waste.SHUT,
+            Waste.KEEP_EMPTY,
+            Waste.HEATED_SHORT,
+        )
 
 
 def in_use(
@@ -91,6 +99,7 @@ def in_use(
     air: SiteAir,
     sources: Sequence[HeatSource] = (),
     *,
+    practice: Practice = BY_DEFAULT,
     container_l: float = CONTAINER_L,
     a_day_l: float = LITRES_A_DAY,
 ) -> InUse:
@@ -101,6 +110,7 @@ def in_use(
         water: what is recorded.
         air: air at the site.
         sources: what warms it.
+        practice: what its handbook says otherwise than the trade.
         container_l: container under the waste valve [L].
         a_day_l: waste water a day [L].
     """
@@ -109,6 +119,8 @@ def in_use(
     below = np.flatnonzero(cold_c < 0.0)
     frost_from = air.start + timedelta(hours=air.now_index + int(below[0])) if below.size else None
     waste = _waste(layout, water)
+    if waste is Waste.SHUT and not practice.container:
+        waste = Waste.KEEP_EMPTY
     tanks = [i for i in layout.items if i.circuit is Circuit.WASTE_TANK]
     gas = any(source.fuel is Fuel.GAS for source in sources)
     keys = {item.key: item for item in layout.items}
@@ -117,7 +129,7 @@ def in_use(
         lowest_c=float(cold_c.min()),
         waste=waste,
         container=container_for(container_l, a_day_l, frost_from)
-        if waste not in (Waste.NONE, Waste.HEATED)
+        if waste not in (Waste.NONE, Waste.HEATED) and (practice.container or waste is Waste.OPEN)
         else None,
         least_l=max((tank.heater_needs_l for tank in tanks), default=0.0),
         fresh_outside=_is_outside(keys.get("F1")),

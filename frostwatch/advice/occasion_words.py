@@ -31,7 +31,13 @@ LOOK_HAZARDS: Mapping[Look, tuple[Hazard, ...]] = {
 
 
 def hold_lines(
-    view: HoldView, layout: Layout, name: str, words: PlanWords, waste_shut: bool
+    view: HoldView,
+    layout: Layout,
+    name: str,
+    words: PlanWords,
+    waste_shut: bool,
+    *,
+    container: bool = True,
 ) -> Iterator[str]:
     """Heat kept on: need and supply, the clock after a failure, cold spots, advice."""
     text, say = words.texts.hold, words.speech
@@ -59,7 +65,7 @@ def hold_lines(
         yield text["spots"].format(parts=words.parts(layout, view.cold_spots))
     yield text["usual spots"]
     if waste_shut:
-        yield text["waste"]
+        yield text["waste" if container else "waste empty"]
     yield from (words.texts.doubts[doubt.value] for doubt in view.doubts)
     yield text["drain"] if view.should_drain else f"{text['keep']} {text['daily']}"
 

@@ -45,6 +45,8 @@ class Stop:
         wet: what still holds water.
         keys: a key hangs for it.
         held_w: heat kept on in it [W]; 0 for none.
+        mesh: a mesh belongs before its waste outlet; not where its handbook wants the valve shut.
+        dose: antifreeze goes into its traps; not where its handbook forbids it.
     """
 
     vehicle: str
@@ -61,6 +63,8 @@ class Stop:
     wet: tuple[Wet, ...] = ()
     keys: bool = True
     held_w: float = 0.0
+    mesh: bool = True
+    dose: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -230,8 +234,8 @@ def shares(stops: Sequence[Stop], crew: int) -> tuple[tuple[Stop, ...], ...]:
 def take_for(stops: Sequence[Stop]) -> tuple[tuple[Take, float], ...]:
     """What to take along: keys, containers, dose, mesh, grit, tags."""
     waste_l = max((_litres(s, Circuit.WASTE_TANK) for s in stops), default=0.0)
-    traps = sum(s.job in (Job.DRAIN_FULLY, Job.DOSE_TRAPS) for s in stops)
-    outlets = sum(any(w.circuit is Circuit.WASTE_TANK for w in s.wet) for s in stops)
+    traps = sum(s.dose and s.job in (Job.DRAIN_FULLY, Job.DOSE_TRAPS) for s in stops)
+    outlets = sum(s.mesh and any(w.circuit is Circuit.WASTE_TANK for w in s.wet) for s in stops)
     drains = [s for s in stops if s.job is not Job.LOOK]
     found = (
         (Take.KEYS, float(sum(s.keys for s in stops))),

@@ -2,6 +2,7 @@
 
 from datetime import datetime
 
+from frostwatch.advice.by_handbook import wants_dose, wants_mesh
 from frostwatch.advice.desk import Desk, desk_for
 from frostwatch.advice.harm import COST_WEIGHT
 from frostwatch.advice.jobs import job_of, told_wet
@@ -64,4 +65,6 @@ def stop_of(desk: Desk, place: int) -> Stop | None:
         wet=told_wet(stand.wet),
         keys=bool(vehicle.key_place),
         held_w=vehicle.hold.power_w if vehicle.hold else 0.0,
+        mesh=wants_mesh(vehicle),
+        dose=wants_dose(vehicle),
     )

@@ -25,6 +25,7 @@ COMMANDS = {
     "import": "fleet",
     "export": "fleet",
     "layouts": "fleet",
+    "handbook": "handbook",
     "record": "record",
     "why": "why",
     "people": "people",

@@ -50,6 +50,7 @@ def import_(
 
 
 def _import_one(ledger: "SqlLedger", file: Path, *, replace: bool) -> str:
+    from frostwatch.service.fleet_changes import as_entered
     from frostwatch.storage.entry_files import read_entries_csv
     from frostwatch.storage.fleet_files import read_fleet_toml
     from frostwatch.storage.sheets import decoded
@@ -70,7 +71,7 @@ def _import_one(ledger: "SqlLedger", file: Path, *, replace: bool) -> str:
         ledger.save_fleet(
             sites=fleet.sites,
             people=fleet.people,
-            vehicles=fleet.vehicles,
+            vehicles=fleet.vehicles if replace else as_entered(before, fleet.vehicles),
             remove_others=replace,
         )
         added = _add_new(ledger, read.entries) + _note_changes(ledger, before, fleet.vehicles)
@@ -88,7 +89,7 @@ def _import_one(ledger: "SqlLedger", file: Path, *, replace: bool) -> str:
     if isinstance(sheet, list):
         raise _refused(file, sheet)
     before = _vehicles(ledger)
-    ledger.save_fleet(vehicles=sheet.vehicles)
+    ledger.save_fleet(vehicles=as_entered(before, sheet.vehicles))
     return f"{len(sheet.vehicles)} vehicles{_note_changes(ledger, before, sheet.vehicles)}"
 
 

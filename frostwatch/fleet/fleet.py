@@ -260,6 +260,7 @@ def _of_vehicles(
             *_place_of(vehicle, places, bays),
             *_keeper_and_layout(vehicle, names),
             *_post_of(vehicle, posts),
+            *_handbook_of(vehicle),
         ):
             yield Mismatch(
                 kind="vehicle",
@@ -290,6 +291,19 @@ def _post_of(vehicle: Vehicle, posts: Set[tuple[str, str]]) -> Iterator[tuple[st
         there = [name for site, name in sorted(posts) if site == vehicle.site]
         what = f"post {vehicle.post!r} is not at site {vehicle.site}."
         yield "post", what, _hint(vehicle.post, there)
+
+
+def _handbook_of(vehicle: Vehicle) -> Iterator[tuple[str, str, str]]:
+    rules = Counter(line.rule.value for line in vehicle.handbook)
+    twice = sorted(rule for rule, times in rules.items() if times > 1)
+    if twice:
+        what = f"its handbook speaks of {', '.join(twice)} twice."
+        yield "handbook", what, "Keep one line for each rule."
+    own = {name for name, _ in vehicle.overrides}
+    for source in vehicle.own_from:
+        if source.number not in own:
+            what = f"a source is named for {source.number!r}, which is no number of its own."
+            yield "own_from", what, _hint(source.number, sorted(own))
 
 
 def _keeper_and_layout(

@@ -7,6 +7,7 @@ from enum import StrEnum
 from types import MappingProxyType
 
 from frostwatch.errors import FleetError
+from frostwatch.fleet.handbook import HandbookLine, OwnSource, Practice, practice_of
 from frostwatch.fleet.heat import Fuel, Handover, HeatSource
 from frostwatch.units import within
 
@@ -306,6 +307,8 @@ class Vehicle:
         heat: ways to warm it, in the order its people like best; empty takes the layout's heating.
         post: hook-up post it stands at, "" for any that is free.
         handover: hour at which it must be warm and full; None for none.
+        handbook: what its handbook says where handbooks differ; the trade's default for the rest.
+        own_from: where its own numbers come from.
     """
 
     key: str
@@ -322,3 +325,10 @@ class Vehicle:
     heat: tuple[HeatSource, ...] = ()
     post: str = ""
     handover: Handover | None = None
+    handbook: tuple[HandbookLine, ...] = ()
+    own_from: tuple[OwnSource, ...] = ()
+
+    @property
+    def practice(self) -> Practice:
+        """How it is treated where handbooks differ."""
+        return practice_of(self.handbook)

@@ -1,6 +1,6 @@
 """What the pages read, each in a fixed number of queries, and where rounds are kept."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Protocol
@@ -120,6 +120,20 @@ class Records(Protocol):
 
     def add_entries(self, entries: Sequence[Entry]) -> tuple[Linked, ...]:
         """Add to the record, all of it or nothing; RecordError where a vehicle is not entered."""
+        ...
+
+
+class Vehicles(Protocol):
+    """Where vehicles are kept. Raises LedgerError."""
+
+    def change_vehicle(
+        self, key: str, change: Callable[[Vehicle], Vehicle], entries: Sequence[Entry]
+    ) -> bool:
+        """Change one vehicle as it stands, and record what was changed, in one transaction.
+
+        Returns:
+            Whether there is such a vehicle.
+        """
         ...
 
 

@@ -44,6 +44,8 @@ EFFECTS: Mapping[str, Effect] = MappingProxyType(
         "thaw check": Effect.NONE,
         "could not": Effect.NOTED,
         "looked": Effect.NOTED,
+        "handbook": Effect.NOTED,
+        "own figure": Effect.NOTED,
         "taken back": Effect.WITHDRAWS,
     }
 )

@@ -171,10 +171,20 @@ def _rotated_person(person: Person, days: int) -> Person:
 
 
 def _moved(vehicle: Vehicle, by: timedelta) -> Vehicle:
-    """Its handover moves with the rest of the story."""
-    if vehicle.handover is None:
-        return vehicle
-    return replace(vehicle, handover=replace(vehicle.handover, at=vehicle.handover.at + by))
+    """Its handover, and what was read in its handbook, move with the rest of the story."""
+    handover = vehicle.handover
+    if handover is not None:
+        handover = replace(handover, at=handover.at + by)
+    return replace(
+        vehicle,
+        handover=handover,
+        handbook=tuple(replace(one, at=_later(one.at, by)) for one in vehicle.handbook),
+        own_from=tuple(replace(one, at=_later(one.at, by)) for one in vehicle.own_from),
+    )
+
+
+def _later(at: datetime | None, by: timedelta) -> datetime | None:
+    return at + by if at is not None else None
 
 
 def live_through(

@@ -6,6 +6,7 @@ from datetime import datetime
 
 from frostwatch.advice.filling import fillings
 from frostwatch.advice.going import going
+from frostwatch.advice.handbook_words import handbook_lines
 from frostwatch.advice.hazards import Hazard, each_once
 from frostwatch.advice.heat_sources import sources_of
 from frostwatch.advice.holding import hold_view, waste_is_shut
@@ -25,6 +26,7 @@ from frostwatch.advice.thaw import looks_for
 from frostwatch.advice.transport import transport
 from frostwatch.errors import FleetError
 from frostwatch.fleet.finding import vehicle_meant
+from frostwatch.fleet.handbook import Rule
 from frostwatch.fleet.people import Language
 from frostwatch.fleet.sites import Site
 from frostwatch.ports import Book, Forecasts
@@ -107,6 +109,8 @@ def advise(
     )
     words = words_for(language, site, now)
     lines = list(_LINES[topic](asked, words))
+    minded = [one for one in vehicle.practice.lines if one.rule in _HANDBOOK[topic]]
+    lines += handbook_lines(minded, words)
     hazards = (words.hazard(hazard) for hazard in each_once(_hazards(asked)))
     return [*lines, "", *(f"! {line}" for line in hazards), "", words.texts.plan["foot"]]
 
@@ -133,7 +137,14 @@ def _hold(asked: Asked, words: PlanWords) -> Iterator[str]:
     van = asked.van
     view = hold_view(van.vehicle, van.layout, van.water, asked.site, asked.weather.air)
     shut = waste_is_shut(van.water)
-    return hold_lines(view, van.layout, name_of(van.vehicle), words, shut)
+    return hold_lines(
+        view,
+        van.layout,
+        name_of(van.vehicle),
+        words,
+        shut,
+        container=van.vehicle.practice.container,
+    )
 
 
 def _in_use(asked: Asked, words: PlanWords) -> Iterator[str]:
@@ -144,6 +155,7 @@ def _in_use(asked: Asked, words: PlanWords) -> Iterator[str]:
         van.water,
         asked.weather.air,
         sources,
+        practice=van.vehicle.practice,
         container_l=asked.container_l,
         a_day_l=asked.a_day_l,
     )
@@ -152,7 +164,7 @@ def _in_use(asked: Asked, words: PlanWords) -> Iterator[str]:
 
 def _going(asked: Asked, words: PlanWords) -> Iterator[str]:
     van = asked.van
-    found = going(van.layout, van.water, asked.at)
+    found = going(van.layout, van.water, asked.at, van.vehicle.practice)
     return going_lines(found, words.hour(asked.at), name_of(van.vehicle), words)
 
 
@@ -169,6 +181,14 @@ def _thaw(asked: Asked, words: PlanWords) -> Iterator[str]:
     return thaw_lines(gate, looks_for(van.layout), name_of(van.vehicle), words)
 
 
+_HANDBOOK: Mapping[str, tuple[Rule, ...]] = {
+    "hold": (Rule.CONTAINER, Rule.SALT),
+    "in-use": (Rule.CONTAINER, Rule.SALT),
+    "going": (Rule.CONTAINER, Rule.PUMP_RUN),
+    "transport": (Rule.WASTE_VALVE,),
+    "thaw": (Rule.PUMP_RUN, Rule.AIR),
+}
+"""Rules of a handbook that are used on an occasion."""
 _LINES = {
     "hold": _hold,
     "in-use": _in_use,

@@ -6,7 +6,7 @@ form, with every field, is shown by ``config/example-fleet.toml``.
 
 import tomllib
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
@@ -27,6 +27,7 @@ from frostwatch.storage.fleet_tables import (
     site_from,
     vehicle_from,
 )
+from frostwatch.storage.handbook_text import handbook_from, own_sources_from
 from frostwatch.storage.toml_lines import Path, TomlLines
 from frostwatch.storage.water_rows import entries_from
 
@@ -143,7 +144,10 @@ class _Reading:
             handover = handover_from(inner[0])
             inner[0].leftovers()
         rows = [one for one, _, _ in self._each(row, path, "water")]
-        return vehicle_from(row, hold, overrides, handover), rows
+        handbook = handbook_from([one for one, _, _ in self._each(row, path, "handbook")])
+        own_from = own_sources_from([one for one, _, _ in self._each(row, path, "own_from")])
+        vehicle = vehicle_from(row, hold, overrides, handover)
+        return replace(vehicle, handbook=handbook, own_from=own_from), rows
 
     def _inner(self, row: Row, path: Path, name: str) -> tuple[Row, dict[str, Any]] | None:
         table = row.take(name)

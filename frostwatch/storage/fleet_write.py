@@ -11,6 +11,7 @@ from frostwatch.fleet.vehicles import HeatedHold, Vehicle
 from frostwatch.records.entries import Entry
 from frostwatch.storage.bay_ranges import bays_text
 from frostwatch.storage.entry_text import entry_fields
+from frostwatch.storage.handbook_text import handbook_tables, own_source_tables
 from frostwatch.storage.heat_text import posts_text, source_text
 from frostwatch.storage.hours_text import spans_text
 
@@ -120,6 +121,8 @@ def _vehicle(vehicle: Vehicle, water: Iterable[Table]) -> Table:
             "post": vehicle.post,
             "handover": None if vehicle.handover is None else _handover(vehicle.handover),
             "own": dict(vehicle.overrides) or None,
+            "own_from": own_source_tables(vehicle.own_from),
+            "handbook": handbook_tables(vehicle.handbook),
             "water": list(water),
         }
     )

@@ -1,6 +1,6 @@
 """The ledger: one door to everything that is kept."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 
 from sqlalchemy import Connection, delete, select
@@ -260,6 +260,18 @@ class SqlLedger:
                     people={person.key for person in people},
                     vehicles={vehicle.key for vehicle in vehicles},
                 )
+
+    def change_vehicle(
+        self, key: str, change: Callable[[Vehicle], Vehicle], entries: Sequence[Entry]
+    ) -> bool:
+        """Change one vehicle as it stands; see ``ports.pages.Vehicles``."""
+        with self._database.writing() as connection:
+            vehicle = fleet_rows.load_vehicle(connection, key)
+            if vehicle is None:
+                return False
+            fleet_rows.save_vehicles(connection, [change(vehicle)])
+            _append(connection, entries)
+            return True
 
     def add_entries(self, entries: Sequence[Entry]) -> tuple[Linked, ...]:
         """Add to the record, all of it or nothing.

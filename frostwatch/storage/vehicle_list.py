@@ -23,7 +23,17 @@ from frostwatch.told import told
 
 COLUMNS = ("bay", "plate_end", "layout", "key_place", "keeper")
 """What the columns of a list without a header are."""
-UNASKED = ("name", "indoors", "hold", "overrides", "heat", "post", "handover")
+UNASKED = (
+    "name",
+    "indoors",
+    "hold",
+    "overrides",
+    "heat",
+    "post",
+    "handover",
+    "handbook",
+    "own_from",
+)
 """What a list leaves as it was where it has no word of it."""
 ANY_LAYOUT = "coachbuilt-seat-tank"
 LONGEST_CELL = 120

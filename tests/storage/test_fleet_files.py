@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from frostwatch.fleet.fleet import Fleet
+from frostwatch.fleet.handbook import HandbookLine, OwnSource, Rule
 from frostwatch.fleet.layouts import CATALOGUE
 from frostwatch.fleet.people import Channel, Duty, Language, Person, Slot
 from frostwatch.fleet.sites import Lie, Shelter, Shift, Site, SiteKind
@@ -290,3 +291,35 @@ def test_a_field_of_any_other_kind_is_answered_and_never_breaks_the_reader(
     lines[at] = f"{lines[at].partition(' = ')[0]} = {data.draw(st.sampled_from(values))}"
     result = read_fleet_toml("\n".join(lines).replace("vehicle", table, 0))
     assert isinstance(result, FleetFile) or all(problem.what for problem in result)
+
+
+def test_a_handbook_and_the_source_of_a_number_read_back_as_they_were_written() -> None:
+    at = datetime(2026, 10, 17, 10, 20, tzinfo=UTC)
+    vehicle = a_vehicle(
+        overrides=(("F1.capacity_l", 110.0),),
+        own_from=(OwnSource(number="F1.capacity_l", source="plate", by="kit", at=at),),
+        handbook=(
+            HandbookLine(rule=Rule.WASTE_VALVE, says="shut", page="p. 88", by="kit", at=at),
+            HandbookLine(rule=Rule.PUMP_RUN, says="60"),
+        ),
+    )
+    fleet = Fleet(sites=(a_site(operator=""),), vehicles=(vehicle,))
+    assert read(write_fleet_toml(fleet)).fleet == fleet
+
+
+def test_a_wrong_word_of_a_handbook_is_a_problem_on_its_line() -> None:
+    wrong = (
+        YARD
+        + """
+[[vehicle.handbook]]
+rule = "waste valve"
+says = "ajar"
+
+[[vehicle.own_from]]
+number = "W9.capacity_l"
+"""
+    )
+    found = problems(wrong)
+    assert any("'ajar' is no answer to it" in problem for problem in found)
+    right = problems(wrong.replace("ajar", "shut"))
+    assert any("no number of its own" in problem for problem in right)

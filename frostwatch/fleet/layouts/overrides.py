@@ -111,6 +111,25 @@ def override_names(layout: Layout) -> tuple[str, ...]:
     return tuple(names)
 
 
+def number_in(layout: Layout, name: str) -> float | None:
+    """The number of that dotted name in a layout, in the unit of its name; None if it has none."""
+    head, _, field = name.rpartition(".")
+    parts: dict[str, object] = {"shell": layout.shell, "valve": layout.valve, "heat": layout}
+    parts |= {item.key: item for item in layout.items}
+    value = getattr(parts.get(head), field, None)
+    if isinstance(value, Figure):
+        return value.value
+    return float(value) if isinstance(value, (int, float)) else None
+
+
+def range_of(name: str) -> tuple[float, float]:
+    """Lowest and highest that a number of a vehicle's own may be, in the unit of its name."""
+    head, _, field = name.rpartition(".")
+    spans = {"shell": SHELL_FIELDS, "valve": VALVE_FIELDS, "heat": HEAT_FIELDS}
+    low, high, _ = spans.get(head, ITEM_FIELDS).get(field, (0.0, 0.0, ""))
+    return low, high
+
+
 def _fits(item: Item, field: str) -> bool:
     is_fitting = item.shape is Shape.FITTING
     if field == "ua_w_per_k":

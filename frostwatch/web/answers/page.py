@@ -9,6 +9,10 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import islice
 
+from frostwatch.advice.by_handbook import minded_at
+from frostwatch.advice.handbook_words import handbook_lines
+from frostwatch.advice.jobs import job_of
+from frostwatch.advice.plan_words import words_for
 from frostwatch.advice.slots import Diary
 from frostwatch.fleet.people import Duty, Language
 from frostwatch.messages.wording import CATALOGUES, hazards_for
@@ -31,6 +35,7 @@ from frostwatch.web.answers.telling import (
     wet_rows,
 )
 from frostwatch.web.answers.words import ANSWER_WORDS
+from frostwatch.web.answers.words.en import LEAVE_STEP, PUMP_STEP
 
 SLOTS_OFFERED = 4
 OPEN = frozenset({Due.ASKED, Due.ANSWERED, Due.LAPSED})
@@ -233,12 +238,38 @@ def _cannot(reading: Reading) -> str:
 
 def _minds(reading: Reading) -> tuple[str, ...]:
     hazards = CATALOGUES[reading.language].hazards
-    return tuple(hazards[hazard] for hazard in hazards_for(reading.opened.draft))
+    cautions = tuple(hazards[hazard] for hazard in hazards_for(reading.opened.draft))
+    return (*_by_handbook(reading), *cautions)
+
+
+def _by_handbook(reading: Reading) -> Iterator[str]:
+    """What the handbook of the one vehicle says otherwise than the trade does."""
+    if len(reading.opened.vans) != 1:
+        return
+    van = reading.opened.vans[0]
+    words = words_for(reading.language, reading.opened.site, reading.now)
+    if van.vehicle.handbook and van.open:
+        yield from handbook_lines(minded_at(job_of(van.open), van.vehicle.handbook), words)
 
 
 def _steps(reading: Reading) -> tuple[tuple[str, str], ...]:
     calls = (Kind.WORK_ORDER, Kind.LAST_CALL, Kind.OUTLOOK, Kind.SEASON, Kind.NO_FORECAST)
-    return ANSWER_WORDS[reading.language].steps if reading.opened.draft.kind in calls else ()
+    if reading.opened.draft.kind not in calls:
+        return ()
+    words = ANSWER_WORDS[reading.language]
+    practices = [van.vehicle.practice for van in reading.opened.vans if van.vehicle.handbook]
+    changed = {
+        number
+        for number, is_so in (
+            (PUMP_STEP, any(not practice.pump_off_first for practice in practices)),
+            (LEAVE_STEP, any(not practice.waste_open for practice in practices)),
+        )
+        if is_so
+    }
+    return tuple(
+        words.by_handbook[number] if number in changed else step
+        for number, step in enumerate(words.steps, start=1)
+    )
 
 
 def _credit(reading: Reading) -> str:

@@ -9,6 +9,7 @@ from frostwatch.service.planner import Planner
 from frostwatch.storage.ledger import SqlLedger
 from frostwatch.web.pages import (
     calendar,
+    handbook,
     handover_hour,
     handovers,
     roll,
@@ -26,6 +27,7 @@ ROUTERS = (
     handovers.router,
     roll.router,
     vehicle.router,
+    handbook.router,
     walk.router,
     walk_phone.router,
     sheet.router,
@@ -55,6 +57,7 @@ def install(
         rounds=ledger.rounds,
         plans=ledger.plans,
         records=ledger,
+        vehicles=ledger,
         outbox=ledger.outbox,
         clock=clock,
         public_url=public_url,

@@ -35,6 +35,7 @@ class CardView:
         mind: every caution once.
         points: where the water is let out.
         air: the forecast in a sentence.
+        rule: what holds in frost.
         made: when the plan was made; None for one under way.
         printed: when it was printed.
     """
@@ -49,6 +50,7 @@ class CardView:
     mind: tuple[str, ...]
     points: tuple[Point, ...]
     air: Markup
+    rule: Markup
     made: Markup | None
     printed: Markup
 
@@ -77,6 +79,7 @@ def card_view(now: PlansNow, van: VanNow, tongue: Tongue, *, heat: str = "") -> 
         mind=words.hazards(plan),
         points=_points(van, t),
         air=air_sentence(facts, t) if facts is not None else t("card.no_air"),
+        rule=t("card.rule" if van.vehicle.practice.container else "card.rule.empty"),
         made=t("plans.credit", at=t.hour(board.at), issue=t.hour(board.issued_at))
         if board is not None and van.under_way is None
         else None,

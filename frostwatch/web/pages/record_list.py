@@ -14,6 +14,8 @@ from frostwatch.advice.walk_entries import CLOCK_NOTE
 from frostwatch.fleet.vehicles import Circuit, Layout
 from frostwatch.records.chain import Linked
 from frostwatch.records.entries import Entry
+from frostwatch.service.handbook import FIGURE, HANDBOOK, read_note
+from frostwatch.web.pages.handbook_view import entered_words
 from frostwatch.web.pages.rows import named
 from frostwatch.web.pages.vehicle_now import VehicleNow
 from frostwatch.web.words import Tongue
@@ -88,6 +90,8 @@ class _Log:
         who = named(first.by, self._now.file.people)
         event = t.words.events.get(first.event, first.event)
         what = self._what(entries, self._spread(at_once))
+        if first.event in (HANDBOOK, FIGURE):
+            return self._entered(first, who)
         if first.event in ("could not", "looked", "taken back"):
             text = t("vehicle.log.noted", event=capital(event), who=who)
         elif event:
@@ -117,6 +121,21 @@ class _Log:
             else:
                 parts.append(t.inside(obstacles[part]) if part in obstacles else part)
         return "; ".join(parts)
+
+    def _entered(self, entry: Entry, who: str) -> LogLine:
+        """What was read in its handbook or measured on it, in words where they are known."""
+        t, file = self._t, self._now.file
+        what, says, where = read_note(entry.note)
+        said = entered_words(what, says, file.vehicle, file.site, t)
+        text = t("hb.log", event=capital(t.words.events[entry.event]), what=said, who=who)
+        if where:
+            text += Markup(" ") + t("vehicle.log.note", note=where)
+        return LogLine(
+            at=t.hour(entry.at),
+            edge=entry.evidence.value,
+            word=t.words.evidence[entry.evidence],
+            text=text,
+        )
 
     def _what(self, entries: Sequence[Entry], spread: Set[str]) -> str:
         """States with the vessels they are said of; the whole vehicle in one word."""

@@ -8,8 +8,9 @@ from markupsafe import Markup
 from frostwatch.advice.board import Passing, Standing
 from frostwatch.messages.wording.draft import RollCounts
 from frostwatch.records.entries import Evidence, State
+from frostwatch.web.pages.groups import row_of
 from frostwatch.web.pages.notes import Note, notes_of
-from frostwatch.web.pages.rows import Rows, about, row_of
+from frostwatch.web.pages.rows import Rows, about
 from frostwatch.web.pages.yard_now import Line, Sky, YardNow
 from frostwatch.web.strip import Strip, strip_of
 from frostwatch.web.vessel_marks import LOOKS, ShownMark, in_columns

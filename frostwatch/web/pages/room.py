@@ -18,7 +18,7 @@ from frostwatch.fleet.people import Language
 from frostwatch.fleet.sites import Site
 from frostwatch.ports.accounts import Role
 from frostwatch.ports.outbox import OutboxStore
-from frostwatch.ports.pages import Pages, Records, Rounds
+from frostwatch.ports.pages import Pages, Records, Rounds, Vehicles
 from frostwatch.ports.plans import Plans
 from frostwatch.service.planner import Planner
 from frostwatch.web.answers.words import ANSWER_WORDS
@@ -48,6 +48,7 @@ class Room:
         rounds: where rounds are kept.
         plans: where handover plans are kept.
         records: where entries are kept.
+        vehicles: where vehicles are kept.
         outbox: where messages wait.
         clock: the present moment, UTC.
         public_url: web address under which people reach this service, "" for none.
@@ -58,6 +59,7 @@ class Room:
     rounds: Rounds
     plans: Plans
     records: Records
+    vehicles: Vehicles
     outbox: OutboxStore
     clock: Callable[[], datetime]
     public_url: str = ""

@@ -10,9 +10,10 @@ from frostwatch.advice.board import Passing
 from frostwatch.advice.rounds import Round, Stop
 from frostwatch.advice.walk import WalkRound, stops_now
 from frostwatch.web.pages.crew_call import reachable
+from frostwatch.web.pages.groups import Group, in_rows
 from frostwatch.web.pages.notes import Note, notes_of
 from frostwatch.web.pages.round_facts import Fact, facts_of
-from frostwatch.web.pages.rows import Group, PassRow, Rows, StopRow, in_rows
+from frostwatch.web.pages.rows import PassRow, Rows, StopRow
 from frostwatch.web.pages.yard_now import Line, Sky, YardNow
 from frostwatch.web.strip import Strip, air_sentence, strip_of
 from frostwatch.web.words import Tongue

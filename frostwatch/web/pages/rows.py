@@ -1,11 +1,14 @@
 """Lines of a list in words: a stop with its marks and hours, or a bay that is passed."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
 from frostwatch.advice.board import Passing, Record, Standing
+from frostwatch.advice.by_handbook import minded_at
+from frostwatch.advice.handbook_words import handbook_lines
+from frostwatch.advice.plan_words import words_for
 from frostwatch.advice.reminders import AnswerKind
 from frostwatch.advice.rounds import Stop
 from frostwatch.advice.walk import Press, PressKind
@@ -83,15 +86,6 @@ class PassRow:
     text: Markup
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Group:
-    """Lines under one head."""
-
-    head: Markup
-    aside: Markup | None
-    rows: tuple[StopRow | PassRow, ...]
-
-
 LEVEL_KEYS: Mapping[Level, str] = {
     Level.NONE: "none",
     Level.NOTICE: "notice",
@@ -114,6 +108,7 @@ class Rows:
         self._yard = yard
         self._t = tongue
         self._said: dict[object, Markup] = {}
+        self._plan_words = words_for(tongue.language, yard.yard.site, tongue.now)
 
     def stop(self, line: Line, stop: Stop, *, number: int, first: bool) -> StopRow:
         """One stop."""
@@ -156,6 +151,8 @@ class Rows:
             yield t("stop.travel")
         if standing.answer is AnswerKind.CANNOT:
             yield t("stop.owner_cannot")
+        for said in handbook_lines(minded_at(stop.job, line.vehicle.handbook), self._plan_words):
+            yield Markup.escape(said)
         if line.recorded:
             yield t("stop.recorded")
 
@@ -266,35 +263,3 @@ def about(vehicle: Vehicle, tongue: Tongue) -> str:
         parts.append(str(tongue("about.plate", end=vehicle.plate_end).unescape()))
     text = ", ".join(parts)
     return f"{text} · {vehicle.key_place}" if vehicle.key_place else text
-
-
-def row_of(bay: str) -> str:
-    """The row a bay belongs to: what stands before its number; "" where bays have no rows."""
-    head, dash, number = bay.rpartition("-")
-    return head if dash and number.isdigit() else ""
-
-
-def in_rows(
-    rows: Sequence[StopRow | PassRow], bays: Mapping[str, str], tongue: Tongue
-) -> list[Group]:
-    """Lines in walking order, gathered by rows of bays.
-
-    Args:
-        rows: the lines.
-        bays: vehicle -> its bay.
-        tongue: language.
-    """
-    groups: list[tuple[str, list[StopRow | PassRow]]] = []
-    for row in rows:
-        name = row_of(bays.get(row.vehicle, ""))
-        if not groups or groups[-1][0] != name:
-            groups.append((name, []))
-        groups[-1][1].append(row)
-    return [
-        Group(
-            head=tongue("group.row", row=name) if name else tongue("group.rest"),
-            aside=None,
-            rows=tuple(own),
-        )
-        for name, own in groups
-    ]

@@ -87,9 +87,11 @@ def _tags(
 
 def _tag(vehicle: Vehicle, base: str, tongue: Tongue) -> TagSheet:
     bay = vehicle.name or vehicle.bay or vehicle.key
-    what = [tongue.inside(tongue.words.vessels[v]) for v in ("waste", "fresh", "heater", "pipes")]
+    shut = bool(vehicle.handbook) and not vehicle.practice.waste_open
+    vessels = ("fresh", "heater", "pipes") if shut else ("waste", "fresh", "heater", "pipes")
+    what = [tongue.inside(tongue.words.vessels[v]) for v in vessels]
     return TagSheet(
         head=f"{bay} · {about(vehicle, tongue)}",
-        open=tongue("tags.open", what=", ".join(what)),
+        open=tongue("tags.open_but" if shut else "tags.open", what=", ".join(what)),
         square=square(vehicle_link(base, vehicle.key)),
     )

@@ -8,7 +8,8 @@ from markupsafe import Markup
 from frostwatch.advice.rounds import Stop
 from frostwatch.messages.wording.draft import Job
 from frostwatch.ports.pages import WalkFile
-from frostwatch.web.pages.rows import Group, PassRow, Rows, StopRow, in_rows
+from frostwatch.web.pages.groups import Group, in_rows
+from frostwatch.web.pages.rows import PassRow, Rows, StopRow
 from frostwatch.web.pages.yard_now import Line, YardNow
 from frostwatch.web.words import Tongue
 

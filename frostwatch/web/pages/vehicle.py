@@ -29,6 +29,7 @@ def vehicle_page(request: Request, visitor: AnyVisitor, key: str) -> HTMLRespons
         "vehicle.html",
         vehicle=vehicle_view(begun.now, begun.tongue, query=begun.place.query),
         may_record=visitor.may(Role.CREW, begun.place.key),
+        may_change=visitor.may(Role.OPERATOR, begun.place.key),
     )
 
 

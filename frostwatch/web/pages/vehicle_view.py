@@ -14,6 +14,7 @@ from frostwatch.fleet.layouts import layout_of
 from frostwatch.fleet.vehicles import Layout
 from frostwatch.messages.wording.draft import Job, Level
 from frostwatch.web.night_chart import Chart, night_chart
+from frostwatch.web.pages.handbook_view import BookView, book_view
 from frostwatch.web.pages.notes import Note, notes_of
 from frostwatch.web.pages.record_list import LogLine, record_list
 from frostwatch.web.pages.rows import Rows, ShownLevel, about, shown_level
@@ -70,6 +71,7 @@ class VehicleView:
         more: how many vessels the table has beyond the drawing; None for none.
         log: its record.
         outlets: where the water is let out.
+        book: what its handbook says, and its own figures.
     """
 
     bay: str
@@ -89,6 +91,7 @@ class VehicleView:
     more: Markup | None
     log: tuple[LogLine, ...]
     outlets: tuple[Outlet, ...]
+    book: BookView
 
 
 def vehicle_view(now: VehicleNow, tongue: Tongue, *, query: str) -> VehicleView:
@@ -139,6 +142,7 @@ class _Vehicle:
             more=self._more(chart, len(night.items) if night is not None else 0),
             log=record_list(now, self._layout, t),
             outlets=tuple(self._outlets()),
+            book=book_view(now.file.vehicle, now.file.site, now.file.people, t),
         )
 
     def _kicker(self) -> Markup:

@@ -7,6 +7,9 @@ from datetime import datetime
 from markupsafe import Markup
 
 from frostwatch.advice.board import Standing
+from frostwatch.advice.by_handbook import minded_at
+from frostwatch.advice.handbook_words import handbook_lines
+from frostwatch.advice.plan_words import words_for
 from frostwatch.advice.release import late_vehicles
 from frostwatch.advice.rounds import Stop
 from frostwatch.advice.walk import PressKind, StopNow, stops_now
@@ -33,6 +36,7 @@ class WalkLine:
         job: what there is to do.
         done_word: what the one button says.
         done_kind: what it means.
+        minds: what its handbook says otherwise than the trade, "" for nothing.
         wet: what still holds water.
         minutes: how long it takes.
         added: when it joined the round, "" for a stop released with it.
@@ -51,6 +55,7 @@ class WalkLine:
     job: str
     done_word: str
     done_kind: str
+    minds: str
     wet: tuple[WetLine, ...]
     minutes: str
     added: str
@@ -224,6 +229,7 @@ class _Walk:
             job=str(t("walk.look_only")) if late else t.words.jobs[stop.job],
             done_word=str(t(done)),
             done_kind=(PressKind.LOOKED if late else PressKind.DONE).value,
+            minds=self._minds(stop, vehicle) if not late else "",
             wet=tuple(wet_lines(stop, vehicle, self._standings.get(stop.vehicle), t)),
             minutes=t.minutes(stop.minutes),
             added=t.clock(now.walk.added_at) if now.walk.added_at is not None else "",
@@ -232,6 +238,14 @@ class _Walk:
             press_id=press.id if press is not None else "",
             kind=press.kind.value if press is not None else "",
         )
+
+    def _minds(self, stop: Stop, vehicle: Vehicle | None) -> str:
+        """What the handbook says otherwise about what is done here."""
+        lines = minded_at(stop.job, vehicle.handbook) if vehicle is not None else ()
+        if not lines:
+            return ""
+        words = words_for(self._t.language, self._file.site, self._t.now)
+        return " ".join(handbook_lines(lines, words))
 
     def _about(self, vehicle: Vehicle | None) -> str:
         if vehicle is None:

@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 
 from frostwatch.advice.board import Board, Passing, Standing, newest_record, passing_when_dry
+from frostwatch.advice.by_handbook import wants_dose, wants_mesh
 from frostwatch.advice.jobs import all_unknown, is_open, job_of, minutes_of, still_wet, told_wet
 from frostwatch.advice.marks import marks_of
 from frostwatch.advice.release import starts_at
@@ -259,6 +260,8 @@ def _work(
         wet=told_wet(wet),
         keys=bool(vehicle.key_place),
         held_w=vehicle.hold.power_w if vehicle.hold else 0.0,
+        mesh=wants_mesh(vehicle),
+        dose=wants_dose(vehicle),
     )
     if known is None:
         return stop

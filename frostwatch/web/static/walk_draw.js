@@ -42,6 +42,7 @@ export function panel(stop, at) {
     el("p", { class: "here-job" }, stop.job),
   ];
   if (stop.late) parts.push(el("p", { class: "small" }, words.late));
+  if (stop.minds) parts.push(el("p", { class: "minds" }, stop.minds));
   if (at.asking === "part" && !stop.late) parts.push(...partOf(stop, at));
   else if (at.asking === "why") parts.push(...whyOf(stop, at));
   else parts.push(...wholeOf(stop, at));

@@ -12,6 +12,7 @@ from frostwatch.web.words.en_accounts import ACCOUNTS
 from frostwatch.web.words.en_calendar import CALENDAR
 from frostwatch.web.words.en_demo import DEMO
 from frostwatch.web.words.en_door import DOOR
+from frostwatch.web.words.en_handbook import HANDBOOK
 from frostwatch.web.words.en_lists import LISTS
 from frostwatch.web.words.en_own import OWN
 from frostwatch.web.words.en_places import PLACES
@@ -29,6 +30,7 @@ WORDS = PageWords(
         **DOOR,
         **DEMO,
         **SET_UP,
+        **HANDBOOK,
         **OWN,
         **ACCOUNTS,
         **PLACES,
@@ -215,6 +217,8 @@ WORDS = PageWords(
             "thaw check": "thaw check",
             "could not": "could not",
             "looked": "looked, nothing touched",
+            "handbook": "handbook",
+            "own figure": "own figure",
             "taken back": "taken back",
         },
     ),

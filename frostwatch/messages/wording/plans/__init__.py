@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from frostwatch.languages.catalogues import InEveryLanguage
 from frostwatch.messages.wording.plans import (
+    by_handbook,
     calendar,
     cautions,
     entering,
@@ -42,6 +43,7 @@ class PlanTexts:
         events: happenings of the record.
         calendar: entries of a calendar.
         entering: a handover entered, moved or taken off, and why one is refused.
+        handbook: what handbooks say where they differ.
     """
 
     steps: Mapping[str, str]
@@ -63,6 +65,7 @@ class PlanTexts:
     events: Mapping[str, str]
     calendar: Mapping[str, str]
     entering: Mapping[str, str]
+    handbook: Mapping[str, str]
 
 
 PLANS = InEveryLanguage(
@@ -86,6 +89,7 @@ PLANS = InEveryLanguage(
         events=occasions.EVENTS,
         calendar=calendar.CALENDAR,
         entering=entering.ENTERING,
+        handbook=by_handbook.HANDBOOK,
     ),
     domain="plans",
 )

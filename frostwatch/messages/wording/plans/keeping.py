@@ -14,6 +14,8 @@ HOLD = {
     "daily": "Somebody looks every day: a fault cools it within hours.",
     "waste": "The waste valve is shut, and no heat in the cabin reaches it: open it over a "
     "container.",
+    "waste empty": "The waste valve is shut, and no heat in the cabin reaches it: empty the tank "
+    "and keep it empty.",
     "keep": "As a short bridge, up to two days, the supply reaches.",
     "drain": "Better drained.",
 }

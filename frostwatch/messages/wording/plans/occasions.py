@@ -7,6 +7,8 @@ IN_USE = {
     "is lawful.",
     "shut and freezing": "The waste valve is shut: open it over a container where that is lawful, "
     "or keep the tank empty and wash up in bowls.",
+    "shut, and to be emptied": "The waste valve is shut, and its handbook wants no container: keep "
+    "the tank empty and wash up in bowls.",
     "shut, nearly empty": "The waste tank is empty: open its valve over a container, or keep it "
     "empty and wash up in bowls.",
     "heated": "The waste tank is heated: its heater comes on below about 4 °C and works with "
@@ -52,6 +54,9 @@ PUT_BACK = {
     "antifreeze rinsed out": "Antifreeze rinsed out",
     "waste valve shut in mild weather, open over a container in frost": (
         "Waste valve: shut in mild weather, open over a container in frost"
+    ),
+    "waste valve shut, the tank kept empty in frost": (
+        "Waste valve shut; in frost keep the tank empty"
     ),
     "drain tube of the flush tank shut": "Flush tank: drain tube shut",
     "cassette back, blade shut": "Cassette back, blade shut",

@@ -14,8 +14,10 @@ class AnswerWords:
         name: what the language is called by those who speak it.
         texts: key -> sentence.
         steps: how to drain, what and how; the handbook goes first. Common practice, no source.
+        by_handbook: number of a step -> what stands there where a vehicle's handbook says so.
     """
 
     name: str
     texts: Mapping[str, Leaf]
     steps: tuple[tuple[str, str], ...]
+    by_handbook: Mapping[int, tuple[str, str]]

@@ -137,8 +137,22 @@ _STEPS = (
     ("Leave everything open", "Hang the tag on the steering wheel."),
 )
 
+PUMP_STEP, LEAVE_STEP = 3, 8
+_BY_HANDBOOK = {
+    PUMP_STEP: (
+        "Pump: as its handbook says",
+        "It runs until the taps stop, then off at the panel.",
+    ),
+    LEAVE_STEP: (
+        "Waste valve shut again, all else left open",
+        "Its handbook wants it shut over winter. Hang the tag on the steering wheel.",
+    ),
+}
+"""Steps that one of the rules on which handbooks differ changes, by their number."""
+
 WORDS = AnswerWords(
     name=InContext("what this language is called by those who speak it", "English"),
     texts=with_customers(_TEXTS),
     steps=_STEPS,
+    by_handbook=_BY_HANDBOOK,
 )
