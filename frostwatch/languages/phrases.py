@@ -5,6 +5,7 @@ plain strings, or one of the marked ones below where gettext must be told more. 
 translated: nothing in a structure can be forgotten. Only an empty text stays as it is.
 """
 
+import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, fields, is_dataclass, replace
 from gettext import NullTranslations
@@ -16,6 +17,8 @@ CUSTOMER = "to a customer"
 """Context of a text that speaks to a stranger: Sie, u, Lei where an owner is du, je, tu."""
 
 ENGLISH = NullTranslations()
+
+_DOUBLE_STOP = re.compile(r"(?<!\.)\.((?:</\w+>)*)\.(?=\s|<|$)")
 
 
 class InContext(str):
@@ -80,6 +83,11 @@ def formed(leaf: Leaf, values: Mapping[str, object]) -> str:
     number = values[leaf.by]
     assert isinstance(number, int)
     return leaf.form(number)
+
+
+def one_stop(text: str) -> str:
+    """A sentence whose last words end with the stop of a date, ``30.11.``, without a second one."""
+    return _DOUBLE_STOP.sub(r".\1", text)
 
 
 def in_context(context: str, texts: T) -> T:

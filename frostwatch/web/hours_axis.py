@@ -18,8 +18,10 @@ from frostwatch.web.words import Tongue
 WIDE, HIGH = 600.0, 100.0
 """Size of every drawing before it is stretched."""
 TICKS = (time(0), time(6), time(12), time(18))
-LAST_DAY = 94.0
+LAST_DAY = 90.0
 """A day that begins further right has no room for its name [%]."""
+FLAG_WIDE, FLAG_WIDE_ON_A_PHONE = 12.0, 42.0
+"""Room that the words of the act-by hour take beside its line [%]."""
 EDGE = 6.0
 """Words nearer to an edge than this share of the width are placed on its inner side [%]."""
 HATCH = Markup(
@@ -128,7 +130,8 @@ class Axis:
         for day in self._days():
             begins = max(self.start, local(day, time(0), self.tongue.zone))
             x = self.percent(begins)
-            room = self.percent(local(day + timedelta(days=1), time(0), self.tongue.zone)) - x
+            ends = min(self.end, local(day + timedelta(days=1), time(0), self.tongue.zone))
+            room = self.percent(ends) - x
             if x < LAST_DAY and (x > 0.0 or room > 12.0):
                 text = self.tongue.day(begins) if room > 20.0 else self.tongue.weekday(begins)
                 found.append(Label(text=text, x=x))
@@ -147,6 +150,16 @@ class Axis:
                 found.append(self.label(then, str(self.tongue(key))))
             moment = then
         return tuple(found)
+
+    def now_flag(self, act_by: datetime | None) -> Label | None:
+        """The word at the present moment; it gives way to the hour to work to."""
+        now = self.tongue.now
+        if not self.holds(now):
+            return None
+        room = abs(self.percent(now) - self.percent(act_by)) if act_by is not None else 100.0
+        if room < FLAG_WIDE:
+            return None
+        return self.label(now, str(self.tongue("flag.now")), fine=room < FLAG_WIDE_ON_A_PHONE)
 
     def label(self, moment: datetime, text: str, *, fine: bool = False) -> Label:
         """A word at a moment, turned inwards near the edges."""

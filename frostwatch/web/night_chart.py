@@ -109,7 +109,7 @@ def night_chart(
     return Chart(
         title=says.title(),
         defs=HATCH.format(ground=ground),
-        now=axis.label(tongue.now, str(tongue("flag.now"))) if axis.holds(tongue.now) else None,
+        now=axis.now_flag(shown),
         act_by=_flag(axis, shown, tongue),
         air=air,
         air_note=says.air(),

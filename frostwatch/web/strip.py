@@ -12,6 +12,9 @@ from frostwatch.web.air_course import AirCourse, air_course
 from frostwatch.web.hours_axis import HATCH, Axis, Label
 from frostwatch.web.words import Tongue
 
+LOW_IS_LEFT = 25.0
+"""Where the lowest value is written so far left, 0 degC is written at the right edge [%]."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Placed:
@@ -65,7 +68,7 @@ def strip_of(
     course = air_course(air, axis, with_three=not week)
     return Strip(
         defs=HATCH.format(ground=axis.ground(lines)),
-        now=axis.label(tongue.now, str(tongue("flag.now"))) if has_now else None,
+        now=axis.now_flag(shown) if has_now else None,
         act_by=_flag(axis, shown, tongue),
         height="4.5rem" if week else "5.5rem",
         air=course,
@@ -95,7 +98,9 @@ def _marks(axis: Axis, course: AirCourse, facts: AirFacts, tongue: Tongue) -> tu
         found.append(Placed(text=text, x=label.x, side=side, top="top:3%"))
     elif course.zero_y is not None:
         text = Markup(tongue.degrees(0.0))
-        found.append(Placed(text=text, x=0.4, side="here", top=f"top:{course.zero_y:g}%"))
+        far = course.lowest.x < LOW_IS_LEFT
+        x, place = (99.6, "there") if far else (0.4, "here")
+        found.append(Placed(text=text, x=x, side=place, top=f"top:{course.zero_y:g}%"))
     low = course.lowest
     side = low.side or "start"
     found.append(

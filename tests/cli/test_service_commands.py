@@ -309,7 +309,7 @@ def test_the_demo_says_whom_it_would_tell_what_by_when_and_where_to_look(
 
     assert ran.status == 0, ran.err
     assert "All of it is invented" in ran.out
-    for place in ("Cold Rigg Yard", "Reisemobilhof Hinterlach", "Tante Soazig's drive"):
+    for place in ("Cold Rigg Yard", "Reisemobilhof Hinterlach", "Tante Soazig’s drive"):
         assert f"{place}: " in ran.out
     assert re.search(
         r"to kit by crew chat:\n +Cold Rigg Yard: \d+ bays by \w{3} \d\d:\d\d", ran.out

@@ -78,7 +78,7 @@ def test_a_link_in_a_mail_is_opened_twice_pressed_once_and_ends_the_asking(post:
     assert post.street.everything() == before, "opening changes nothing"
     fields = dict(re.findall(r'name="(press|van)" value="([^"]*)"', pages[1].text))
     done = requests.post(link, data={**fields, "answer": "done"}, timeout=10)
-    assert "Noted. No more messages for this frost." in done.text
+    assert "No more messages for this frost." in done.text
     drained = [e for e in post.street.entries() if e.event == "answer"]
     assert Circuit.FRESH_TANK in {entry.circuit for entry in drained}
     assert {(e.state, e.evidence) for e in drained} == {(State.DRAINED, Evidence.ASSERTED)}

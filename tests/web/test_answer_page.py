@@ -50,7 +50,7 @@ def test_a_press_on_done_is_written_down_as_told_and_ends_the_asking(street: Str
     answer = street.press(link, "done")
 
     assert answer.status_code == 200, "the browser is sent back to the page"
-    assert "Noted. No more messages for this frost." in answer.text
+    assert re.search(r"Noted, Thu\u00a01\d:\d\d. No more messages for this frost.", answer.text)
     assert "drained, told by you, Fri\u00a016:40" in answer.text
     new = street.entries()[told:]
     assert {entry.circuit for entry in new} == {
@@ -119,7 +119,7 @@ def test_done_can_be_taken_back_in_part_and_earlier_words_stand_again(street: St
 def test_cannot_come_is_believed_and_says_when_we_write_again(street: Street) -> None:
     page = street.press(street.link(), "cannot").text
 
-    assert "Noted: you cannot come." in page
+    assert "Noted, Thu\u00a018:15: you cannot come." in page
     assert re.search(r"once more if it gets colder than −\d °C", page)
     assert 'value="done"' in page, "it can still be done"
     assert street.told_at(FRIDAY) == []
@@ -182,7 +182,7 @@ def test_a_round_is_answered_bay_by_bay_or_all_at_once() -> None:
     assert "Done, all 2" in page
 
     page = street.press(link, "done", van=["Y01", "Y03"]).text
-    assert "Noted. All of them are drained" in page
+    assert ". All of them are drained, as told." in page
     assert 'value="done"' not in page
 
 
@@ -198,7 +198,7 @@ def test_too_late_is_said_without_buttons_on_the_old_link_too(street: Street) ->
 
     before = street.everything()
     page = street.get(link).text
-    assert "Leave Your panel van alone." in page
+    assert re.search(r"Leave Your panel van alone, \w{3}\u00a0\d+\u00a0Nov\.", page)
     assert "Do not switch the pump on" in page
     assert 'name="answer"' not in page, "nothing to press but light and dark"
     assert street.press(link, "done").status_code == 422
@@ -213,7 +213,7 @@ def test_nothing_due_says_so_once_somebody_else_saw_to_it(street: Street) -> Non
     street.clock.now = FRIDAY
 
     page = street.get(street.link()).text
-    assert "Nothing to do." in page
+    assert "Nothing to do, " in page
     assert "Seen by kit on 20\u00a0Nov." in page
     assert 'name="answer"' not in page, "nothing to press but light and dark"
 
@@ -226,7 +226,7 @@ def test_when_the_frost_has_passed_an_old_link_says_that_nothing_is_due(street: 
         street.told_at(moment)
 
     page = street.get(street.link()).text
-    assert "Nothing to do now." in page
+    assert "Nothing to do now, " in page
     assert "Tell us, and you hear nothing" in page
     assert 'value="done"' in page
 

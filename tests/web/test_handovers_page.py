@@ -123,7 +123,7 @@ def test_without_a_handover_the_page_says_so_and_still_lists_what_is_wet() -> No
     stage = a_forecourt(ahead_h=200.0)
     text = stage.client().get("/handovers").text
 
-    assert headline(text) == "No handover in the next three days"
+    assert headline(text) == "No handover is due before Fri 07:45"
     assert "Y03 Wet." in words(text)
 
 
@@ -213,7 +213,7 @@ def test_pressed_through_on_time_it_is_handed_over_at_its_hour_and_goes_back_to_
     events = {entry.event for entry in book.entries["Y01"]}
     assert {"warm-up", "handover"} <= events
     text = words(client.get("/handovers").text)
-    assert "No handover in the next three days" in text
+    assert "No handover is due before Sat 05:19" in text
     assert re.search(r"Y01 Handover, .*?, Ailsa", text)
 
 

@@ -12,7 +12,7 @@ from frostwatch.fleet.people import Language
 from frostwatch.messages.wording import CATALOGUES, keys_for
 from frostwatch.messages.wording.draft import Form, Voice
 from frostwatch.messages.wording.fill import Cut, fill
-from frostwatch.messages.wording.say import Speech
+from frostwatch.messages.wording.say import NBSP, Speech
 from frostwatch.records.entries import Evidence, State
 from frostwatch.service.open_links import Due, OpenLink, OpenVan
 from frostwatch.web.answers.words import Say
@@ -86,6 +86,12 @@ class Reading:
             words=CATALOGUES[self.language].words,
         )
 
+    @property
+    def day(self) -> str:
+        """Today, for a headline that knows no other hour."""
+        weekday = self.now.astimezone(self.opened.site.zone).weekday()
+        return f"{self.speech.words.days[weekday]}{NBSP}{self.date(self.now)}"
+
     def date(self, moment: datetime) -> str:
         """A date without its year."""
         return self.speech.date(moment.astimezone(self.opened.site.zone).date())
@@ -101,19 +107,22 @@ def headline_for(reading: Reading, lead: Due | None) -> tuple[Headline, tuple[st
     """The headline and the sentences under it."""
     opened, say = reading.opened, reading.say
     vans = opened.vans
-    one = vans[0] if len(vans) == 1 else None
+    one, day = vans[0] if len(vans) == 1 else None, reading.day
     match lead:
         case Due.ANSWERED:
             return _noted(reading, one)
         case Due.NOTHING:
             if one is None:
-                return (say("nothing.all"), "", ""), ()
-            return (say("nothing"), "", ""), (say("nothing.say", known=known_of(reading, one)),)
+                return (say("nothing.all", day=day), "", ""), ()
+            return (say("nothing", day=day), "", ""), (
+                say("nothing.say", known=known_of(reading, one)),
+            )
         case Due.LAPSED:
-            return (say("lapsed"), "", ""), (say("lapsed.say"),)
+            return (say("lapsed", day=day), "", ""), (say("lapsed.say"),)
         case Due.TOO_LATE:
             late = [van.name for van in vans if van.due is Due.TOO_LATE]
-            return (say("late", van=reading.speech.listed(late, 4)), "", ""), (say("late.say"),)
+            names = reading.speech.listed(late, 4)
+            return (say("late", van=names, day=day), "", ""), (say("late.say"),)
         case _:
             return _told(reading)
 
@@ -145,22 +154,26 @@ def _told(reading: Reading) -> tuple[Headline, tuple[str, ...]]:
 def _noted(reading: Reading, one: OpenVan | None) -> tuple[Headline, tuple[str, ...]]:
     say, speech = reading.say, reading.speech
     if one is None or one.answer is None:
-        return (say("noted.all"), "", ""), ()
+        at = max((van.answer.at for van in reading.opened.vans if van.answer), default=reading.now)
+        return (say("noted.all", time=speech.hour(at)), "", ""), ()
     answer = one.answer
     known = {"who": reading.who(answer.by), "time": speech.hour(answer.at)}
+    at_hour = {"time": known["time"]}
     match answer.kind:
         case AnswerKind.DONE:
-            return (say("noted.done"), "", ""), (say("noted.done.say", **known),)
+            return (say("noted.done", **at_hour), "", ""), (say("noted.done.say", **known),)
         case AnswerKind.PART:
             wet = [row.text for row in wet_rows(reading, one)]
-            head = say("noted.part", wet=speech.listed(wet, 3)) if wet else say("noted.part.open")
+            head = say("noted.part.open", **at_hour)
+            if wet:
+                head = say("noted.part", wet=speech.listed(wet, 3), **at_hour)
             return (head, "", ""), (say("noted.part.say", **known),)
         case AnswerKind.CANNOT:
             lowest = reading.opened.draft.facts.min_c
             if lowest is None:
-                return (say("noted.cannot"), "", ""), (say("noted.cannot.plain"),)
+                return (say("noted.cannot", **at_hour), "", ""), (say("noted.cannot.plain"),)
             colder = speech.degrees(lowest - COLDER_K)
-            return (say("noted.cannot"), "", ""), (say("noted.cannot.say", min=colder),)
+            return (say("noted.cannot", **at_hour), "", ""), (say("noted.cannot.say", min=colder),)
         case AnswerKind.GOING:
             at = answer.going_at or answer.at
             says = [say("noted.going.say")]

@@ -7,6 +7,7 @@ from markupsafe import Markup
 
 from frostwatch.advice.handover import Plan
 from frostwatch.advice.plan_words import PlanWords, words_for
+from frostwatch.service.handovers import AHEAD
 from frostwatch.web.pages.notes import Note, notes_of
 from frostwatch.web.pages.plan_lists import PlanLine, PlanLists
 from frostwatch.web.pages.plan_shown import PlanShown, ShownPlan
@@ -81,7 +82,9 @@ class _Words:
             kicker=shown.kicker
             if shown
             else t("plans.kicker", day=t.day(t.now), at=t.clock(t.now)),
-            headline=self._headline(van, plan) if van and plan else t("plans.headline.none"),
+            headline=self._headline(van, plan)
+            if van and plan
+            else t("plans.headline.none", until=t.hour(t.now + AHEAD)),
             say=self._say(van, plan) if van and plan else none,
             notes=tuple(self._notes()),
             plan=shown,

@@ -155,9 +155,12 @@ def _headline(now: YardNow, t: Tongue) -> Markup:
     due = now.due
     by = min((line.stop.act_by for line in due if line.stop and line.stop.act_by), default=None)
     if by is not None:
-        return t("roll.headline.due", n=len(due), all=every, by=t.by(by))
+        key = "roll.headline.due" if by > now.now else "roll.headline.passed"
+        return t(key, n=len(due), all=every, by=t.by(by))
     if due:
         return t("roll.headline.wet", n=len(due), all=every, day=day)
+    if now.sky is Sky.OLDER:
+        return t("roll.headline.unsure", day=day)
     if now.unknown:
         return t("roll.headline.looks", n=len(now.unknown), day=day)
     return t("roll.headline.quiet", day=day)

@@ -171,7 +171,8 @@ class _Vehicle:
         if now.sky is Sky.NONE:
             return t("vehicle.headline.none", bay=bay, job=job, day=day)
         if stop.act_by is not None:
-            return t("vehicle.headline", bay=bay, job=job, by=t.by(stop.act_by))
+            key = "vehicle.headline" if stop.act_by > t.now else "vehicle.headline.passed"
+            return t(key, bay=bay, job=job, by=t.by(stop.act_by))
         if stop.earliest is not None and stop.job is not Job.LOOK:
             return t("vehicle.headline.ahead", bay=bay, job=job, early=t.early(stop.earliest))
         return t("vehicle.headline.free", bay=bay, job=job, day=day)

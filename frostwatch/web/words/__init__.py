@@ -4,7 +4,6 @@ Texts are whole sentences with placeholders. They may hold the little markup tha
 what is put into them is escaped.
 """
 
-import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -15,7 +14,7 @@ from markupsafe import Markup
 
 from frostwatch.fleet.people import Language
 from frostwatch.languages.catalogues import InEveryLanguage
-from frostwatch.languages.phrases import formed
+from frostwatch.languages.phrases import formed, one_stop
 from frostwatch.messages.wording import CATALOGUES
 from frostwatch.messages.wording.draft import Form
 from frostwatch.messages.wording.say import NBSP, Speech
@@ -24,7 +23,6 @@ from frostwatch.told import FAULTS, Told, told, told_by
 from frostwatch.web.words.catalogue import PageWords
 from frostwatch.web.words.en import WORDS
 
-_DOUBLE_STOP = re.compile(r"(?<!\.)\.((?:</\w+>)*)\.(?=\s|<|$)")
 PAGE_WORDS = InEveryLanguage(WORDS, domain="pages")
 FAULT_WORDS = InEveryLanguage(FAULTS, domain="faults")
 
@@ -73,7 +71,7 @@ class Tongue:
         if not values:
             return text
         said = {n: self.fault(v) if isinstance(v, Told) else v for n, v in values.items()}
-        return Markup(_DOUBLE_STOP.sub(r".\1", text.format(**said)))
+        return Markup(one_stop(text.format(**said)))
 
     def fault(self, cause: str | Exception) -> Markup:
         """What is wrong with what was entered; what nobody can translate is told word for word."""

@@ -149,6 +149,7 @@ LISTS: dict[str, Leaf] = {
     "head.bay": "Bay",
     "head.do": "Do",
     "head.ice": "Ice from",
+    "head.ice.none": "Ice",
     "head.split": "Could split",
     "head.takes": "Takes",
     "head.record": "Last record",
@@ -231,6 +232,10 @@ LISTS: dict[str, Leaf] = {
     "roll.headline.due": Counted(
         "{n} of {all} vehicles is wet, to be done by {by}",
         "{n} of {all} vehicles are wet, to be done by {by}",
+    ),
+    "roll.headline.passed": Counted(
+        "{n} of {all} vehicles is wet; it was to be done by {by}",
+        "{n} of {all} vehicles are wet; they were to be done by {by}",
     ),
     "roll.headline.wet": Counted(
         "{n} of {all} vehicles is wet or unknown, {day}",

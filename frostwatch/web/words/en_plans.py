@@ -17,7 +17,7 @@ PLANS: Mapping[str, Leaf] = {
     "plans.headline.old": "{bay}: {day}, no hour can be told anew",
     "plans.headline.on": "{bay}: ready about {ready}, for {by}",
     "plans.headline.moved": "{bay}: new hour {by}, it cannot be ready by {at}",
-    "plans.headline.none": "No handover in the next three days",
+    "plans.headline.none": "No handover is due before {until}",
     "plans.none.say": "Looked at {at}. From three days ahead the "
     "heating-on hour of every handover stands here.",
     "plans.soon": "<b>A handover is entered, and not planned yet.</b> Its hours stand here after "
@@ -115,5 +115,5 @@ PLANS: Mapping[str, Leaf] = {
     "card.took": "Taken by",
     "card.time": "Day and hour",
     "card.printed": "Printed {at}.",
-    "card.handbook": "The vehicle's handbook goes before this card.",
+    "card.handbook": "The vehicle’s handbook goes before this card.",
 }

@@ -8,7 +8,7 @@ HAZARDS = {
     ),
     "gas": (
         "Gas: if it smells, shut the bottle, touch no switch, open low down, get out. Only propane "
-        "below about 0 °C. Bottles upright, shut for the road; the yard's rules on bottles hold. "
+        "below about 0 °C. Bottles upright, shut for the road; the yard’s rules on bottles hold. "
         "Faults: a licensed gas engineer."
     ),
     "unattended heating": (
@@ -52,7 +52,7 @@ HAZARDS = {
         "minutes."
     ),
     "compressed air": (
-        "Compressed air: with a regulator, never above the handbook's figure, one outlet open."
+        "Compressed air: with a regulator, never above the handbook’s figure, one outlet open."
     ),
     "drinking water": (
         "Drinking water: flush well; after it stood for long, disinfect as the handbook says."
@@ -62,5 +62,5 @@ HAZARDS = {
         "Frozen parts: no flame, no boiling water, no force on valves, taps and slides; the pump "
         "stays off."
     ),
-    "handbook": "The vehicle's handbook comes before all of this.",
+    "handbook": "The vehicle’s handbook comes before all of this.",
 }

@@ -58,7 +58,7 @@ PLAN = {
     "with who": "{who} makes it ready, and stays with it while it is heated.",
     "present": "Somebody is there all the time.",
     "likely": "By the likely forecast it is ready at {ready}.",
-    "valve between": "Nobody knows how fast the valve's own spot warms: between {first} by the air "
+    "valve between": "Nobody knows how fast the valve’s own spot warms: between {first} by the air "
     "and {last} by the furniture. The valve decides, not the clock.",
     "inside": "At the hour it is about {cabin} °C inside.",
     "uses": "Heat until then: {kwh} kWh and the hot water, {amount}.",

@@ -13,7 +13,7 @@ IN_USE = {
     "empty and wash up in bowls.",
     "heated": "The waste tank is heated: its heater comes on below about 4 °C and works with "
     "{least} L or more; it draws on the battery.",
-    "heated, but with too little in it for its heater": "The waste tank's heater works only with "
+    "heated, but with too little in it for its heater": "The waste tank’s heater works only with "
     "{least} L in it: fill up to that, or empty it and leave the valve open over a container.",
     "no waste tank under the floor": "No waste tank hangs under the floor.",
     "container": "A container of {holds} L fills in about {lasts} h at {day} L a day: empty it "

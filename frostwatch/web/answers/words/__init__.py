@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from frostwatch.fleet.people import Language
 from frostwatch.languages.catalogues import InEveryLanguage
-from frostwatch.languages.phrases import formed
+from frostwatch.languages.phrases import formed, one_stop
 from frostwatch.messages.wording.draft import Voice
 from frostwatch.web.answers.words.en import WORDS
 
@@ -26,4 +26,4 @@ class Say:
         """A sentence, filled. Of one that counts, the number chooses the form."""
         texts = ANSWER_WORDS[self.language].texts
         own = f"{key}.{self.voice.value}"
-        return formed(texts[own if own in texts else key], values).format(**values)
+        return one_stop(formed(texts[own if own in texts else key], values).format(**values))

@@ -34,15 +34,15 @@ _TEXTS: dict[str, Leaf] = {
     "going": "I am going on a certain day",
     "going.crew": "Planned for a certain day",
     "correct": "It was only part of it",
-    "noted.done": "Noted. No more messages for this frost.",
+    "noted.done": "Noted, {time}. No more messages for this frost.",
     "noted.done.say": "We wrote down: drained, told by {who}, {time}.",
-    "noted.all": "Noted. All of them are drained, as told.",
-    "noted.part": "Noted. Still to do: {wet}.",
+    "noted.all": "Noted, {time}. All of them are drained, as told.",
+    "noted.part": "Noted, {time}. Still to do: {wet}.",
     "noted.part.say": "What is empty is written down as told by {who}, {time}. What is still wet "
     "can still freeze; tell us when it is done.",
-    "noted.part.open": "Noted: only part of it.",
-    "noted.cannot": ToYou("Noted: you cannot come."),
-    "noted.cannot.crew": "Noted: nobody can go.",
+    "noted.part.open": "Noted, {time}: only part of it.",
+    "noted.cannot": ToYou("Noted, {time}: you cannot come."),
+    "noted.cannot.crew": "Noted, {time}: nobody can go.",
     "noted.cannot.say": "We write once more if it gets colder than {min} °C. Does somebody else "
     "have a key?",
     "noted.cannot.plain": "Does somebody else have a key?",
@@ -62,14 +62,14 @@ _TEXTS: dict[str, Leaf] = {
     "row.seen": "drained, seen by {who}, {date}",
     "row.told": "drained, told by {who}, {date}",
     "you": ToYou("you"),
-    "nothing": "Nothing to do.",
+    "nothing": "Nothing to do, {day}.",
     "nothing.say": "{known} We write if that changes.",
-    "nothing.all": "Nothing to do at any of them.",
-    "lapsed": "Nothing to do now.",
+    "nothing.all": "Nothing to do at any of them, {day}.",
+    "lapsed": "Nothing to do now, {day}.",
     "lapsed.say": "The frost of that message has passed, or it got milder. There is still water "
     "in it; we write in time before the next one. Drained meanwhile? Tell us, and you hear "
     "nothing.",
-    "late": "Leave {van} alone.",
+    "late": "Leave {van} alone, {day}.",
     "late.say": "It was still wet when the frost came. Do not switch the pump on, do not move a "
     "valve, do not start water heating. Whether anything has split shows only on the thaw. No "
     "flame, no boiling water. We write when it is worth looking.",
