@@ -74,7 +74,7 @@ def indoor_ways(
     if since is not None:
         return [(source, since) for source in sources]
     by = indoors_by(case)
-    if case.vehicle.indoors or by <= case.now or case.handover.at - by > LONGEST_IN:
+    if case.vehicle.has_walls or by <= case.now or case.handover.at - by > LONGEST_IN:
         return []
     fitting = sorted(
         (source for source in sources if is_allowed(source, case.site)),

@@ -10,9 +10,11 @@ from frostwatch.advice.handover import COLD
 from frostwatch.advice.harm import harm_fraction_of
 from frostwatch.advice.thaw import WARM_H, MayFill, may_fill
 from frostwatch.advice.warm_up import Standing, standing
+from frostwatch.fleet.roofs import Under
 from frostwatch.fleet.vehicles import Layout, Shell, Vehicle
 from frostwatch.heatloss.network import build_network
 from frostwatch.heatloss.solve import Job, solve
+from frostwatch.heatloss.surroundings import Surroundings, under_of
 from frostwatch.records.entries import Entry, Evidence
 from frostwatch.records.standing_water import CircuitWater
 from frostwatch.weather.site_air import SiteAir
@@ -45,26 +47,28 @@ def fillings(vans: Sequence[Asked], air: SiteAir, now: datetime) -> list[MayFill
         wind_m_per_s=air.wind_m_per_s[:end],
         roof_k=air.roof_k[:end],
     )
-    networks = [
-        build_network(vehicle, layout, water, earlier, harm_fraction_of)
-        for vehicle, layout, water, _ in vans
+    surroundings = Surroundings()
+    airs = [surroundings.of(vehicle, earlier) for vehicle, *_ in vans]
+    jobs = [
+        Job(network=build_network(vehicle, layout, water, own, harm_fraction_of), air=own)
+        for (vehicle, layout, water, _), own in zip(vans, airs, strict=True)
     ]
-    wet = [n for n, network in enumerate(networks) if network.item_keys]
-    paths = dict(zip(wet, solve([Job(network=networks[n], air=earlier) for n in wet]), strict=True))
-    stands: dict[tuple[Shell, object, bool], Standing] = {}
+    wet = [n for n, job in enumerate(jobs) if job.network.item_keys]
+    paths = dict(zip(wet, solve([jobs[n] for n in wet]), strict=True))
+    stands: dict[tuple[Shell, object, Under | None], Standing] = {}
     found = []
     for n, (vehicle, layout, _, entries) in enumerate(vans):
-        alike = (layout.shell, vehicle.hold, vehicle.indoors)
+        alike = (layout.shell, vehicle.hold, under_of(vehicle))
         if alike not in stands:
             stands[alike] = standing(vehicle, layout, earlier)
         stand = replace(stands[alike], layout=layout)
-        looked = has_looked(entries, air, now)
+        looked = has_looked(entries, airs[n], now)
         found.append(may_fill(layout, stand, paths.get(n), looked=looked, now=now))
     return found
 
 
 def has_looked(entries: Sequence[Entry], air: SiteAir, now: datetime) -> bool:
-    """Somebody has looked at a vehicle since the last frost, as far as is known of it."""
+    """Somebody has looked at a vehicle since the last frost around it, as far as is known."""
     since = last_frost(air, now)
     return any(
         entry.event.casefold() == LOOKED and entry.evidence is Evidence.SEEN and entry.at > since
@@ -73,8 +77,8 @@ def has_looked(entries: Sequence[Entry], air: SiteAir, now: datetime) -> bool:
 
 
 def last_frost(air: SiteAir, now: datetime) -> datetime:
-    """When it last froze at a place at the cold end; a month ago where no known hour did."""
-    past_c = air.air_c[:, : air.now_index + 1]
+    """When an air last froze at the cold end; a month ago where no known hour did."""
+    past_c = air.air_c[:, : 1 + int((now - air.start) // timedelta(hours=1))]
     cold_c = np.quantile(past_c, 1.0 - COLD, axis=0, method="lower")
     below = np.flatnonzero(cold_c < 0.0)
     return air.start + timedelta(hours=int(below[-1])) if below.size else now - LOOK_HOLDS

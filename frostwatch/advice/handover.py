@@ -315,7 +315,13 @@ def cold_spots(layout: Layout, outside_c: float) -> tuple[str, ...]:
     return tuple(item.key for item in layout.items if item.place in out and item.heater_w <= 0.0)
 
 
-def best_of(plans: Sequence[Plan], site: Site, chosen: Handover | None = None) -> Plan:
+def best_of(
+    plans: Sequence[Plan],
+    site: Site,
+    chosen: Handover | None = None,
+    *,
+    vehicle: Vehicle | None = None,
+) -> Plan:
     """The plan to propose: the source that was chosen, whether it fits or not.
 
     Where none was chosen: one that fits and is allowed, latest heating-on first, standing where
@@ -324,7 +330,7 @@ def best_of(plans: Sequence[Plan], site: Site, chosen: Handover | None = None) -
 
     def worth(plan: Plan) -> tuple[bool, bool, float]:
         on_by = plan.on_by.timestamp() if plan.on_by else -math.inf
-        return plan.fits, is_allowed(plan.source, site), on_by
+        return plan.fits, is_allowed(plan.source, site, vehicle), on_by
 
     indoors_from = chosen.indoors_from if chosen is not None else None
     there = [plan for plan in plans if plan.indoors_from == indoors_from] or list(plans)

@@ -23,6 +23,8 @@ def sources_of(vehicle: Vehicle, layout: Layout) -> tuple[HeatSource, ...]:
     return (HeatSource(fuel=fuel, power_w=layout.space_heat_w.value),)
 
 
-def is_allowed(source: HeatSource, site: Site) -> bool:
-    """Whether the place lets people heat with it."""
+def is_allowed(source: HeatSource, site: Site, vehicle: Vehicle | None = None) -> bool:
+    """Whether the place lets people heat with it; nothing may burn in a building."""
+    if source.fuel.burns and vehicle is not None and vehicle.has_walls:
+        return False
     return source.fuel is not Fuel.GAS or site.gas_allowed or site.kind is SiteKind.DRIVE

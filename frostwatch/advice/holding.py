@@ -20,8 +20,9 @@ from frostwatch.fleet.heat import Fuel
 from frostwatch.fleet.sites import Site, SiteKind
 from frostwatch.fleet.vehicles import Circuit, HeatedHold, Layout, Place, Shell, Vehicle
 from frostwatch.heatloss.hubs import ROOF_SHARE
-from frostwatch.heatloss.network import build_network, building_air_c
+from frostwatch.heatloss.network import build_network
 from frostwatch.heatloss.solve import Job, solve
+from frostwatch.heatloss.surroundings import around
 from frostwatch.heatloss.trajectory import Trajectory
 from frostwatch.records.standing_water import CircuitWater
 from frostwatch.weather.site_air import SiteAir
@@ -155,9 +156,10 @@ def need_by_hour_w(vehicle: Vehicle, shell: Shell, air: SiteAir, setting_c: floa
     The steady need of each hour: what furniture and water give back between them is left out,
     which is the cautious side in a falling night.
     """
-    outside_c = building_air_c(air.air_c) if vehicle.indoors else air.air_c
+    air = around(vehicle, air)
+    outside_c = air.air_c
     ahead = slice(air.now_index, air.now_index + BRIDGE_H + 1)
-    roof_k = 0.0 if vehicle.indoors else air.roof_k[ahead]
+    roof_k = air.roof_k[ahead]
     link, locker_ua = shell.locker_to_cabin_w_per_k.value, shell.locker_to_outside_w_per_k.value
     through = link * locker_ua / (link + locker_ua)
     difference_k = setting_c - outside_c[:, ahead]
@@ -189,6 +191,7 @@ def _with_and_without(
     vehicle: Vehicle, layout: Layout, water: Sequence[CircuitWater], air: SiteAir
 ) -> tuple[Trajectory | None, tuple[float, float | None] | None]:
     """The vehicle heated on, and how long its pipes last at the worst hour for a stop."""
+    air = around(vehicle, air)
     network = build_network(vehicle, layout, water, air, harm_fraction_of)
     if not network.item_keys:
         return None, None
@@ -267,7 +270,7 @@ def _doubts(
         Doubt.THIN: thin or thin_store,
         Doubt.RUNS_OUT: store_margin is not None and store_margin < 0.0,
         Doubt.GAS_FORBIDDEN: hold.fuel is Fuel.GAS and forbidden,
-        Doubt.BURNS_INDOORS: burns and vehicle.indoors,
+        Doubt.BURNS_INDOORS: burns and vehicle.has_walls,
         Doubt.COLD_SPOTS: bool(inside),
     }
     return tuple(doubt for doubt, holds in found.items() if holds)

@@ -9,6 +9,7 @@ from frostwatch.advice.handover import Plan, Trouble
 from frostwatch.advice.handover_steps import PlanStep
 from frostwatch.advice.hazards import Hazard, each_once, hazards_of
 from frostwatch.advice.heat_sources import is_allowed
+from frostwatch.advice.holding import Doubt
 from frostwatch.advice.jobs import is_open
 from frostwatch.advice.overrun import Progress
 from frostwatch.advice.shared import Shared
@@ -160,7 +161,9 @@ class PlanWords:
             yield text["post weak"].format(post=post.name, have=have, need=need)
         if plan.begins is not None and before_hours(plan.begins, case.site):
             yield text["before hours"].format(begins=self.hour(plan.begins))
-        if not is_allowed(plan.source, case.site):
+        if plan.source.fuel.burns and case.vehicle.has_walls:
+            yield self.texts.doubts[Doubt.BURNS_INDOORS.value]
+        elif not is_allowed(plan.source, case.site):
             yield text["not allowed"]
         if plan.cold_spots:
             parts = self.parts(case.layout, plan.cold_spots)

@@ -144,7 +144,7 @@ def _sources(case: Case) -> tuple[HeatSource, ...]:
     chosen = case.handover.heat
     if chosen is not None and chosen in own:
         return (chosen,)
-    return tuple(source for source in own if is_allowed(source, case.site))
+    return tuple(source for source in own if is_allowed(source, case.site, case.vehicle))
 
 
 def _around(case: Case, begin: datetime, *, source_plan: Plan) -> Iterator[Plan]:

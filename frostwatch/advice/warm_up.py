@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from frostwatch.fleet.vehicles import Layout, Place, Shell, Vehicle
-from frostwatch.heatloss.network import building_air_c
+from frostwatch.heatloss.surroundings import around
 from frostwatch.heatloss.warming import CABIN, FURNITURE, LOCKER, Course, course
 from frostwatch.weather.site_air import SiteAir
 
@@ -75,17 +75,16 @@ def standing(vehicle: Vehicle, layout: Layout, air: SiteAir, *, back_h: int = 0)
     """How a dry vehicle cools and warms by itself, from now to the end of the forecast.
 
     Args:
-        vehicle: whether it stands indoors, and whether heat is kept on.
+        vehicle: what is over it, and whether heat is kept on.
         layout: its layout.
         air: air at its site; the past hours let it soak.
         back_h: begin so many hours before now, as far as the air goes: for a plan under way.
     """
-    outside_c = building_air_c(air.air_c) if vehicle.indoors else air.air_c
+    air = around(vehicle, air)
+    outside_c = air.air_c
     hours = np.arange(outside_c.shape[1], dtype=float)
     fine = np.linspace(0.0, hours[-1], 1 + int(hours[-1]) * 60 // SOAK_STEP_MIN)
     outside_c, roof_k = _between(outside_c, fine), np.interp(fine, hours, air.roof_k)
-    if vehicle.indoors:
-        roof_k = np.zeros_like(roof_k)
     hold = vehicle.hold
     soak = course(
         layout.shell,

@@ -58,7 +58,7 @@ def _other(case: Case, plan: Plan) -> Plan | None:
     plans = (
         plan_for(case, source)
         for source in sources_of(case.vehicle, case.layout)
-        if source != plan.source and is_allowed(source, case.site)
+        if source != plan.source and is_allowed(source, case.site, case.vehicle)
     )
     fitting = [one for one in plans if one.fits and one.on_by]
     return max(fitting, key=lambda one: one.on_by or case.now, default=None)

@@ -218,6 +218,17 @@ def _of_sites(sites: Sequence[Site], people: Sequence[Person]) -> Iterator[Misma
                 what=f"post {', '.join(again)} is listed twice.",
                 mend="List every post once.",
             )
+        roofed = Counter(bay for roof in site.roofs for bay in roof.bays)
+        wrong = sorted(bay for bay, times in roofed.items() if times > 1 or bay not in site.bays)
+        if wrong:
+            yield Mismatch(
+                kind="site",
+                position=position,
+                key=site.key,
+                field="roof",
+                what=f"bay {', '.join(wrong)} stands under two roofs, or is not among the bays.",
+                mend="List every bay among the bays, and under one roof at most.",
+            )
         twice = sorted(bay for bay, times in Counter(site.bays).items() if times > 1)
         odd = sorted(bay for bay in site.bays if not bay.strip() or ".." in bay)
         if twice or odd:

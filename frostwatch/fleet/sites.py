@@ -1,12 +1,14 @@
 """Sites: where vehicles stand, how the air gets at them, and when people are there."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import time
 from enum import StrEnum
 from zoneinfo import ZoneInfo
 
 from frostwatch.errors import FleetError
 from frostwatch.fleet.heat import Post
+from frostwatch.fleet.roofs import INDOORS, RoofedBays, Under
+from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.units import within
 
 
@@ -95,6 +97,7 @@ class Site:
         gas_allowed: whether the place lets people heat with gas.
         posts: hook-up posts.
         supply_w: what all posts together may draw [W]; None where nobody said.
+        roofs: bays under a roof or in a building; all others lie outdoors.
     """
 
     key: str
@@ -114,6 +117,7 @@ class Site:
     gas_allowed: bool = False
     posts: tuple[Post, ...] = ()
     supply_w: float | None = None
+    roofs: tuple[RoofedBays, ...] = ()
 
     def __post_init__(self) -> None:
         where = f"site {self.key}"
@@ -168,3 +172,18 @@ class Site:
     def zone(self) -> ZoneInfo:
         """The site's time zone."""
         return ZoneInfo(self.time_zone)
+
+    def under(self, bay: str) -> Under | None:
+        """What is over a bay, "" for a vehicle without one; None outdoors."""
+        for roof in self.roofs:
+            if bay and bay in roof.bays:
+                return roof.under
+        return INDOORS if self.shelter is Shelter.INDOORS else None
+
+
+def as_it_stands(vehicle: Vehicle, site: Site | None) -> Vehicle:
+    """A vehicle with what is over it: as was said of it itself, or else of its bay or site."""
+    if vehicle.under is not None or vehicle.indoors or site is None:
+        return vehicle
+    under = site.under(vehicle.bay)
+    return vehicle if under is None else replace(vehicle, under=under)

@@ -9,6 +9,7 @@ from types import MappingProxyType
 from frostwatch.errors import FleetError
 from frostwatch.fleet.handbook import HandbookLine, OwnSource, Practice, practice_of
 from frostwatch.fleet.heat import Fuel, Handover, HeatSource
+from frostwatch.fleet.roofs import Under
 from frostwatch.units import within
 
 
@@ -300,7 +301,8 @@ class Vehicle:
         keeper: key of the person who acts on it (owner, or the yard's crew); "" for the site.
         plate_end: last characters of the number plate, for finding it in the dark.
         key_place: where its key hangs.
-        indoors: stands in a building.
+        indoors: stands in a building of which nobody said that it is heated.
+        under: where it stands, as somebody said; None where that follows from its bay and site.
         hold: heated hold, None for an unheated vehicle.
         overrides: numbers that replace the layout's for this vehicle, by dotted name such as
             ``"F1.capacity_l"``, ``"W3.foam_m"`` or ``"valve.opens_below_c"``.
@@ -327,8 +329,14 @@ class Vehicle:
     handover: Handover | None = None
     handbook: tuple[HandbookLine, ...] = ()
     own_from: tuple[OwnSource, ...] = ()
+    under: Under | None = None
 
     @property
     def practice(self) -> Practice:
         """How it is treated where handbooks differ."""
         return practice_of(self.handbook)
+
+    @property
+    def has_walls(self) -> bool:
+        """It stands in a building, where nothing may burn."""
+        return self.under.has_walls if self.under is not None else self.indoors

@@ -8,7 +8,6 @@ from numpy.typing import NDArray
 
 from frostwatch.heatloss.hubs import AIRS, Hubs
 from frostwatch.heatloss.mixes import Mixes
-from frostwatch.heatloss.network import building_air_c
 from frostwatch.heatloss.trajectory import Job, NodeState
 from frostwatch.heatloss.water import (
     FUSION_J_PER_KG,
@@ -111,14 +110,9 @@ class Batch:
         self.shut = np.ones((len(self.jobs), self.members), bool)
 
     def _set_airs(self) -> None:
-        airs = [
-            building_air_c(job.air.air_c) if job.network.indoors else job.air.air_c
-            for job in self.jobs
-        ]
+        airs = [job.air.air_c for job in self.jobs]
         self.outside_c = np.ascontiguousarray(np.stack(airs).transpose(2, 0, 1), np.float32)
-        roof: list[NDArray[np.float64]] = [
-            job.air.roof_k * (not job.network.indoors) for job in self.jobs
-        ]
+        roof = [job.air.roof_k for job in self.jobs]
         self.roof_k = np.stack(roof).astype(np.float32).T[:, :, None]
 
     def _set_start(self) -> None:

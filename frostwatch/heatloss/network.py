@@ -21,8 +21,6 @@ HarmFraction = Callable[[Item, float, bool], float]
 
 THERMOSTAT_BAND_K = 2.0
 """From full power to off around the setting of a heated hold. Estimate."""
-BUILDING_LAG_H = 12.0
-"""Time constant of the air in an unheated building. Estimate."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -56,7 +54,6 @@ class Network:
         valve_item: index of the item the dump valve empties, -1 for none.
         valve_shares: its local air as shares of cabin, locker, outside, shape (3,).
         valve_opens_c: air below which it opens [degC].
-        indoors: stands in a building.
     """
 
     vehicle: str
@@ -83,7 +80,6 @@ class Network:
     valve_item: int
     valve_shares: Array
     valve_opens_c: float
-    indoors: bool
 
     @property
     def signature(self) -> bytes:
@@ -107,7 +103,7 @@ class Network:
             self.valve_shares,
         )
         words = f"{self.item_keys}{self.filled_at}{self.hold_c}{self.valve_item}"
-        words += f"{self.valve_opens_c}{self.indoors}{self.shut_at}"
+        words += f"{self.valve_opens_c}{self.shut_at}"
         return b"".join(array.tobytes() for array in arrays) + words.encode()
 
     @property
@@ -212,11 +208,11 @@ def build_network(
         vehicle: the vehicle; its overrides are already in ``layout``.
         layout: its layout.
         water: what each circuit holds; circuits with nothing in them become no node at all.
-        air: air at the site; its wind sets the outdoor films.
+        air: air around it; its wind sets the outdoor films.
         harm_fraction: (item, litres, open end) -> ice fraction at which harm begins.
     """
     wet = _litres(layout, water)
-    wind = np.zeros_like(air.wind_m_per_s) if vehicle.indoors else air.wind_m_per_s
+    wind = air.wind_m_per_s
     exposures = [exposure_of(item, litres, wind) for item, _, litres in wet]
     keys = tuple(item.key for item, _, _ in wet)
     valve_item, valve_shares, valve_opens_c = _valve(layout, keys)
@@ -250,15 +246,4 @@ def build_network(
         valve_item=valve_item,
         valve_shares=valve_shares,
         valve_opens_c=valve_opens_c,
-        indoors=vehicle.indoors,
     )
-
-
-def building_air_c(outside_c: Array) -> Array:
-    """Air in an unheated building [degC]: the outside air, lagged; last axis is hours."""
-    inside = np.empty_like(outside_c)
-    inside[..., 0] = outside_c[..., :24].mean(axis=-1)
-    keep = float(np.exp(-1.0 / BUILDING_LAG_H))
-    for hour in range(1, outside_c.shape[-1]):
-        inside[..., hour] = keep * inside[..., hour - 1] + (1.0 - keep) * outside_c[..., hour]
-    return inside

@@ -17,7 +17,7 @@ __all__ = ["Array", "Job", "NodeState", "Single", "Trajectory"]
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Job:
-    """One vehicle to step: its network, the air of its site, and a kept state if there is one."""
+    """One vehicle to step: its network, the air around it, and a kept state if there is one."""
 
     network: Network
     air: SiteAir

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from frostwatch.advice.slots import Diary
 from frostwatch.errors import FleetError, SettingsError
 from frostwatch.fleet.people import Person
+from frostwatch.fleet.roofs import Under
 from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.messages.outbox import flush
@@ -161,8 +162,9 @@ def enter_places(ledger: "SqlLedger", midnight: datetime, *, begins: datetime) -
 
 def _rotated_site(site: Site, days: int) -> Site:
     """The demo's story keeps its weekdays: whoever comes on its Friday comes on that day."""
+    roofs = tuple(replace(r, under=_stays_later(r.under, timedelta(days=days))) for r in site.roofs)
     shifts = tuple(replace(s, weekday=(s.weekday + days) % 7) for s in site.shifts)
-    return replace(site, shifts=shifts)
+    return replace(site, shifts=shifts, roofs=roofs)
 
 
 def _rotated_person(person: Person, days: int) -> Person:
@@ -171,13 +173,14 @@ def _rotated_person(person: Person, days: int) -> Person:
 
 
 def _moved(vehicle: Vehicle, by: timedelta) -> Vehicle:
-    """Its handover, and what was read in its handbook, move with the rest of the story."""
+    """Its handover, the hour it leaves a building and its handbook move with the story."""
     handover = vehicle.handover
     if handover is not None:
         handover = replace(handover, at=handover.at + by)
     return replace(
         vehicle,
         handover=handover,
+        under=None if vehicle.under is None else _stays_later(vehicle.under, by),
         handbook=tuple(replace(one, at=_later(one.at, by)) for one in vehicle.handbook),
         own_from=tuple(replace(one, at=_later(one.at, by)) for one in vehicle.own_from),
     )
@@ -185,6 +188,10 @@ def _moved(vehicle: Vehicle, by: timedelta) -> Vehicle:
 
 def _later(at: datetime | None, by: timedelta) -> datetime | None:
     return at + by if at is not None else None
+
+
+def _stays_later(under: Under, by: timedelta) -> Under:
+    return replace(under, until=_later(under.until, by))
 
 
 def live_through(

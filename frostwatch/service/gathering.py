@@ -8,6 +8,7 @@ import structlog
 
 from frostwatch.errors import FrostwatchError
 from frostwatch.fleet.people import Person
+from frostwatch.fleet.sites import as_it_stands
 from frostwatch.ports import Book
 from frostwatch.service.nights import Memory, Van
 
@@ -23,11 +24,13 @@ def vans_of(
     """
     vans: dict[str, list[Van]] = defaultdict(list)
     left_out: dict[str, list[str]] = defaultdict(list)
+    by_key = {site.key: site for site in book.sites}
     for vehicle in book.vehicles:
         if vehicle.site not in sites:
             continue
         try:
-            van = memory.van(vehicle, book.entries.get(vehicle.key, ()), now)
+            here = as_it_stands(vehicle, by_key.get(vehicle.site))
+            van = memory.van(here, book.entries.get(vehicle.key, ()), now)
         except FrostwatchError as fault:
             log.error("vehicle left out", vehicle=vehicle.key, cause=str(fault))
             left_out[vehicle.site].append(f"{vehicle.key}: {fault}")

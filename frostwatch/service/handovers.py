@@ -22,7 +22,7 @@ from frostwatch.advice.warm_up import standing as standing_of
 from frostwatch.advice.ways_out import WaysOut, ways_out
 from frostwatch.errors import FleetError, FrostwatchError, NoForecastError
 from frostwatch.fleet.heat import Handover, HeatSource
-from frostwatch.fleet.sites import Site
+from frostwatch.fleet.sites import Site, as_it_stands
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.messages.wording.draft import Draft
 from frostwatch.ports import Book, Forecasts
@@ -199,7 +199,8 @@ def _wanted(book: Book, key: str, handover: Handover | None) -> tuple[Vehicle, S
             f"vehicle {key}: no handover is entered. Give --at, or [vehicle.handover] in the "
             "fleet file."
         )
-    return vehicle, next(one for one in book.sites if one.key == vehicle.site), wanted
+    site = next(one for one in book.sites if one.key == vehicle.site)
+    return as_it_stands(vehicle, site), site, wanted
 
 
 def planned(case: Case, sources: Sequence[HeatSource] = ()) -> Planned:
@@ -210,9 +211,8 @@ def planned(case: Case, sources: Sequence[HeatSource] = ()) -> Planned:
     wanted = tuple(sources) or sources_of(case.vehicle, case.layout)
     ways = [(source, None) for source in wanted] + indoor_ways(case, wanted)
     plans = tuple(plan_way(case, source, since) for source, since in ways)
-    best = best_of(
-        plans, case.site, replace(case.handover, heat=None) if sources else case.handover
-    )
+    chosen = replace(case.handover, heat=None) if sources else case.handover
+    best = best_of(plans, case.site, chosen, vehicle=case.vehicle)
     at_best = standing_in(case, best.source, best.indoors_from)
     return Planned(
         case=case,
@@ -299,7 +299,7 @@ def days_of(
     found = []
     for one in book.sites:
         vehicles = [
-            vehicle
+            as_it_stands(vehicle, one)
             for vehicle in book.vehicles
             if vehicle.site == one.key
             and site in ("", one.key)

@@ -13,6 +13,7 @@ from frostwatch.fleet.sites import Lie, Shelter, Site
 from frostwatch.fleet.vehicles import Layout, Vehicle
 from frostwatch.heatloss.network import build_network
 from frostwatch.heatloss.solve import Job, NodeState, Trajectory, solve
+from frostwatch.heatloss.surroundings import Surroundings
 from frostwatch.ports import KeptState
 from frostwatch.records.entries import Entry, Evidence, State
 from frostwatch.records.standing_water import CircuitWater, ends_at, water_of
@@ -141,8 +142,18 @@ def air_of(
     return air
 
 
-def job_for(van: Van, air: SiteAir, state: KeptState | None) -> Job:
-    """One vehicle for the heat model, from where it stood at the last pass if that still holds."""
+def job_for(
+    van: Van, air: SiteAir, state: KeptState | None, surroundings: Surroundings | None = None
+) -> Job:
+    """One vehicle for the heat model, from where it stood at the last pass if that still holds.
+
+    Args:
+        van: the vehicle.
+        air: the air at its site.
+        state: where it stood.
+        surroundings: airs around vehicles that are known already.
+    """
+    air = (surroundings or Surroundings()).of(van.vehicle, air)
     network = build_network(van.vehicle, van.layout, van.water, air, harm_fraction_of)
     return Job(network=network, air=air, state=_state_from(state))
 
@@ -189,7 +200,10 @@ def work_out(
     Returns:
         Vehicle key -> its night, its state to keep, its whole trajectory.
     """
-    jobs = [job_for(van, airs[van.vehicle.site], states.get(van.vehicle.key)) for van in vans]
+    known = Surroundings()
+    jobs = [
+        job_for(van, airs[van.vehicle.site], states.get(van.vehicle.key), known) for van in vans
+    ]
     nights: dict[str, VehicleNight] = {}
     keep: dict[str, KeptState] = {}
     paths: dict[str, Trajectory] = {}

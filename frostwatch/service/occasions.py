@@ -28,7 +28,7 @@ from frostwatch.errors import FleetError
 from frostwatch.fleet.finding import vehicle_meant
 from frostwatch.fleet.handbook import Rule
 from frostwatch.fleet.people import Language
-from frostwatch.fleet.sites import Site
+from frostwatch.fleet.sites import Site, as_it_stands
 from frostwatch.ports import Book, Forecasts
 from frostwatch.records.entries import Entry
 from frostwatch.service.handovers import NO_LAWS, SiteWeather, weather_at
@@ -98,7 +98,7 @@ def advise(
     entries = book.entries.get(vehicle.key, ())
     asked = Asked(
         topic=topic,
-        van=Memory().van(vehicle, entries, now),
+        van=Memory().van(as_it_stands(vehicle, site), entries, now),
         site=site,
         weather=weather_at(forecasts, site, now, laws.get(site.key, DEFAULT_LAW)),
         entries=entries,

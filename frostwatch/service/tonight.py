@@ -9,7 +9,7 @@ import numpy as np
 from frostwatch.advice.harm import Chance, VehicleNight, chance_of
 from frostwatch.errors import FleetError, NoForecastError
 from frostwatch.fleet.layouts import layout_of
-from frostwatch.fleet.sites import Lie, Shelter, Site, SiteKind
+from frostwatch.fleet.sites import Lie, Shelter, Site, SiteKind, as_it_stands
 from frostwatch.fleet.vehicles import Circuit, Item, Vehicle, circuits_named
 from frostwatch.ports import Forecasts, Heights
 from frostwatch.records.checks import doubts_about
@@ -168,7 +168,7 @@ def look_ahead(
         lie=lie,
         shelter=shelter,
     )
-    vehicle = Vehicle(key="van", site=site_key, layout=layout)
+    vehicle = as_it_stands(Vehicle(key="van", site=site_key, layout=layout), site)
     van = Memory().van(vehicle, entries_for(vehicle, water, now), now)
     known_heights = heights_of((site,), heights, now)
     (site,) = known_heights.sites

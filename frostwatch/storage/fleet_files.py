@@ -15,6 +15,7 @@ from frostwatch.fleet.fleet import Fleet, Mismatch, mismatches
 from frostwatch.fleet.heat import Handover
 from frostwatch.fleet.layouts import layout_of
 from frostwatch.fleet.people import Person
+from frostwatch.fleet.roofs import Under
 from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import HeatedHold, Vehicle
 from frostwatch.records.entries import Entry
@@ -25,6 +26,7 @@ from frostwatch.storage.fleet_tables import (
     own_numbers,
     person_from,
     site_from,
+    under_from,
     vehicle_from,
 )
 from frostwatch.storage.handbook_text import handbook_from, own_sources_from
@@ -89,7 +91,7 @@ class _Reading:
         whole = self._row(self._tables, ())
         anchor = whole.moment("anchor") if whole.has("anchor") else None
         whole.take("anchor")
-        sites = [site_from(row) for row, _, _ in self._each(whole, (), "site")]
+        sites = [self._site(*found) for found in self._each(whole, (), "site")]
         people = [self._person(*found) for found in self._each(whole, (), "person")]
         vehicles: list[Vehicle] = []
         water: list[Sequence[Row]] = []
@@ -126,6 +128,9 @@ class _Reading:
             inner = (*path, name, position)
             yield self._row(table, inner), table, inner
 
+    def _site(self, row: Row, table: dict[str, Any], path: Path) -> Site | None:
+        return site_from(row, [one for one, _, _ in self._each(row, path, "roof")])
+
     def _person(self, row: Row, table: dict[str, Any], path: Path) -> Person | None:
         return person_from(row, [one for one, _, _ in self._each(row, path, "channel")])
 
@@ -143,10 +148,14 @@ class _Reading:
         if (inner := self._inner(row, path, "handover")) is not None:
             handover = handover_from(inner[0])
             inner[0].leftovers()
+        under: Under | None = None
+        if (inner := self._inner(row, path, "under")) is not None:
+            under = under_from(inner[0])
+            inner[0].leftovers()
         rows = [one for one, _, _ in self._each(row, path, "water")]
         handbook = handbook_from([one for one, _, _ in self._each(row, path, "handbook")])
         own_from = own_sources_from([one for one, _, _ in self._each(row, path, "own_from")])
-        vehicle = vehicle_from(row, hold, overrides, handover)
+        vehicle = vehicle_from(row, hold, overrides, handover, under)
         return replace(vehicle, handbook=handbook, own_from=own_from), rows
 
     def _inner(self, row: Row, path: Path, name: str) -> tuple[Row, dict[str, Any]] | None:

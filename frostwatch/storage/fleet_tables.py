@@ -7,6 +7,7 @@ from typing import Any
 from frostwatch.errors import FleetError
 from frostwatch.fleet.heat import Fuel, Handover
 from frostwatch.fleet.people import Channel, Duty, Language, Person, Slot
+from frostwatch.fleet.roofs import Roof, RoofedBays, Under
 from frostwatch.fleet.sites import COST_RATIO, Caution, Lie, Shelter, Shift, Site, SiteKind
 from frostwatch.fleet.vehicles import HeatedHold, Vehicle
 from frostwatch.storage.bay_ranges import bays_from
@@ -27,8 +28,8 @@ SITE_WORDS = {
 }
 
 
-def site_from(row: Row) -> Site | None:
-    """One ``[[site]]``."""
+def site_from(row: Row, roofs: Sequence[Row] = ()) -> Site | None:
+    """One ``[[site]]`` with its ``[[site.roof]]`` tables."""
     key = row.text("key")
     spans = _each(row, "hours", spans_from)
     height_m = row.number("height_m")
@@ -49,7 +50,9 @@ def site_from(row: Row) -> Site | None:
         "gas_allowed": row.flag("gas_allowed"),
         "posts": tuple(post for those in _each(row, "posts", posts_from) for post in those),
         "supply_w": row.number("supply_w"),
+        "roofs": tuple(made for one in roofs if (made := _roof(one)) is not None),
     }
+    row.take("roof")
 
     def make() -> Site:
         shifts = [Shift(weekday=d, opens=a, closes=b) for span in spans for d, a, b in span]
@@ -57,6 +60,26 @@ def site_from(row: Row) -> Site | None:
 
     row.leftovers()
     return row.make(make, SITE_WORDS)
+
+
+def _roof(row: Row) -> RoofedBays | None:
+    bays = bays_from(row.listed("bays"))
+    under = under_from(row)
+    row.leftovers()
+    return None if under is None else RoofedBays(bays=bays, under=under)
+
+
+def under_from(row: Row, prefix: str = "") -> Under | None:
+    """What is over a vehicle or a bay from fields kind, heated_to_c, by and until."""
+    kind = row.choice(f"{prefix}kind", Roof)
+    warm_c = row.number(f"{prefix}heated_to_c")
+    by = row.text(f"{prefix}by", "")
+    until = row.moment(f"{prefix}until") if row.has(f"{prefix}until") else None
+    row.take(f"{prefix}until")
+    return row.make(
+        lambda: Under(kind=kind, heated_to_c=warm_c, by=by, until=until),
+        {"heated": f"{prefix}heated_to_c", "until": f"{prefix}until"},
+    )
 
 
 def _cost_ratio(row: Row) -> float | None:
@@ -110,6 +133,7 @@ def vehicle_from(
     hold: HeatedHold | None,
     overrides: tuple[tuple[str, float], ...],
     handover: Handover | None,
+    under: Under | None = None,
 ) -> Vehicle:
     """One ``[[vehicle]]`` or row of a sheet; what has tables of its own was read before."""
     vehicle = Vehicle(
@@ -127,6 +151,7 @@ def vehicle_from(
         heat=tuple(_each(row, "heat", source_from)),
         post=row.text("post", ""),
         handover=handover,
+        under=under,
     )
     row.leftovers()
     return vehicle

@@ -6,6 +6,7 @@ from typing import Any
 from frostwatch.fleet.fleet import Fleet
 from frostwatch.fleet.heat import Handover
 from frostwatch.fleet.people import Person
+from frostwatch.fleet.roofs import Under
 from frostwatch.fleet.sites import COST_RATIO, Site
 from frostwatch.fleet.vehicles import HeatedHold, Vehicle
 from frostwatch.records.entries import Entry
@@ -70,6 +71,7 @@ def _site(site: Site) -> Table:
             "gas_allowed": site.gas_allowed,
             "posts": posts_text(site.posts),
             "supply_w": site.supply_w,
+            "roof": [{"bays": bays_text(roof.bays)} | _under(roof.under) for roof in site.roofs],
         }
     )
 
@@ -120,6 +122,7 @@ def _vehicle(vehicle: Vehicle, water: Iterable[Table]) -> Table:
             "heat": [source_text(source) for source in vehicle.heat],
             "post": vehicle.post,
             "handover": None if vehicle.handover is None else _handover(vehicle.handover),
+            "under": None if vehicle.under is None else _under(vehicle.under),
             "own": dict(vehicle.overrides) or None,
             "own_from": own_source_tables(vehicle.own_from),
             "handbook": handbook_tables(vehicle.handbook),
@@ -151,6 +154,17 @@ def _hold(hold: HeatedHold) -> Table:
             "store": hold.store,
             "battery_ah": hold.battery_ah,
             "other_w": hold.other_w or None,
+        }
+    )
+
+
+def _under(under: Under) -> Table:
+    return _filled(
+        {
+            "kind": under.kind.value,
+            "heated_to_c": under.heated_to_c,
+            "by": under.by,
+            "until": under.until,
         }
     )
 

@@ -33,6 +33,7 @@ UNASKED = (
     "handover",
     "handbook",
     "own_from",
+    "under",
 )
 """What a list leaves as it was where it has no word of it."""
 ANY_LAYOUT = "coachbuilt-seat-tank"

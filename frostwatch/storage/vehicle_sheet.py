@@ -8,7 +8,7 @@ from frostwatch.fleet.fleet import Fleet, mismatches
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.storage.entry_text import number_text
 from frostwatch.storage.file_rows import Problem, Row
-from frostwatch.storage.fleet_tables import handover_from, hold_from, vehicle_from
+from frostwatch.storage.fleet_tables import handover_from, hold_from, under_from, vehicle_from
 from frostwatch.storage.heat_text import source_text
 from frostwatch.storage.sheets import Sheet, Where, read_sheet, write_sheet
 from frostwatch.told import told
@@ -38,6 +38,10 @@ FIELDS = (
     "handover_indoors_from",
     "handover_who",
     "handover_taker",
+    "under_kind",
+    "under_heated_to_c",
+    "under_by",
+    "under_until",
 )
 
 OTHER_WORDS = {
@@ -84,6 +88,14 @@ OTHER_WORDS = {
     "borne": "post",
     "übergabe": "handover_at",
     "livraison": "handover_at",
+    "steht": "under_kind",
+    "abri": "under_kind",
+    "halle warm c": "under_heated_to_c",
+    "abri chauffé c": "under_heated_to_c",
+    "halle laut": "under_by",
+    "abri selon": "under_by",
+    "halle bis": "under_until",
+    "abri jusque": "under_until",
 }
 
 HEADERS = {field.replace("_", " "): field for field in FIELDS} | OTHER_WORDS
@@ -126,12 +138,13 @@ def fleet_with(sheet: Sheet, known: Fleet) -> Fleet | list[Problem]:
 def _vehicle(row: Row, fields: Sequence[str]) -> Vehicle:
     hold = hold_from(row, "hold_") if row.has("hold_source") or row.has("hold_power_w") else None
     handover = handover_from(row, "handover_") if row.has("handover_at") else None
+    under = under_from(row, "under_") if row.has("under_kind") else None
     for field in FIELDS:
-        if field.startswith(("hold_", "handover_")):
+        if field.startswith(("hold_", "handover_", "under_")):
             row.take(field)
     own = [(field, row.number(field)) for field in fields if "." in field]
     overrides = tuple((field, number) for field, number in own if number is not None)
-    return vehicle_from(row, hold, overrides, handover)
+    return vehicle_from(row, hold, overrides, handover, under)
 
 
 def _misfits(
@@ -151,7 +164,7 @@ def write_vehicle_sheet(vehicles: Sequence[Vehicle]) -> str:
 
 
 def _cells(vehicle: Vehicle, own: Sequence[str]) -> list[str]:
-    hold, handover = vehicle.hold, vehicle.handover
+    hold, handover, under = vehicle.hold, vehicle.handover, vehicle.under
     numbers = dict(vehicle.overrides)
     return [
         vehicle.key,
@@ -178,6 +191,10 @@ def _cells(vehicle: Vehicle, own: Sequence[str]) -> list[str]:
         _moment(handover.indoors_from) if handover else "",
         handover.who if handover else "",
         handover.taker if handover else "",
+        under.kind.value if under else "",
+        _number(under.heated_to_c) if under else "",
+        under.by if under else "",
+        _moment(under.until) if under else "",
         *(number_text(numbers[name]) if name in numbers else "" for name in own),
     ]
 

@@ -3,7 +3,7 @@
 import csv
 import io
 from dataclasses import replace
-from datetime import UTC, datetime, time
+from datetime import UTC, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +15,7 @@ from frostwatch.fleet.fleet import Fleet
 from frostwatch.fleet.handbook import HandbookLine, OwnSource, Rule
 from frostwatch.fleet.layouts import CATALOGUE
 from frostwatch.fleet.people import Channel, Duty, Language, Person, Slot
+from frostwatch.fleet.roofs import Roof, RoofedBays, Under
 from frostwatch.fleet.sites import Lie, Shelter, Shift, Site, SiteKind
 from frostwatch.fleet.vehicles import Circuit, HeatedHold, Vehicle
 from frostwatch.records.entries import State
@@ -36,6 +37,9 @@ from tests.builders import (
 )
 
 CONFIG = Path(__file__).parents[2] / "config"
+HEATED = Under(
+    kind=Roof.HEATED, heated_to_c=15.0, by="Resi", until=datetime(2027, 1, 14, 16, tzinfo=UTC)
+)
 
 
 def read(text: str) -> FleetFile:
@@ -74,7 +78,7 @@ def test_the_example_with_every_field_loads() -> None:
 
 def test_the_example_shows_every_field_that_is_written() -> None:
     fleet = Fleet(
-        sites=(a_site(gas_allowed=True),),
+        sites=(a_site(gas_allowed=True, roofs=(RoofedBays(bays=("A-01",), under=HEATED),)),),
         people=(replace(an_owner(), sites=("cold-rigg",)), an_operator()),
         vehicles=(
             a_vehicle(
@@ -84,6 +88,7 @@ def test_the_example_shows_every_field_that_is_written() -> None:
                 indoors=True,
                 hold=HeatedHold(source="hook-up", power_w=900.0, setting_c=5.0),
                 overrides=(("F1.capacity_l", 90.0),),
+                under=HEATED,
             ),
         ),
     )
@@ -94,7 +99,9 @@ def test_the_example_shows_every_field_that_is_written() -> None:
     for line in write_fleet_toml(fleet, [entry]).splitlines():
         field, equals, _ = line.partition(" = ")
         if equals and not field.startswith((" ", '"')):
-            assert f"{field} = " in shown or field in ("channel", "hold", "received_at"), field
+            assert f"{field} = " in shown or field in ("channel", "hold", "received_at", "under"), (
+                field
+            )
 
 
 @pytest.mark.parametrize("name", ["yard", "owner", "forecourt"])
@@ -102,6 +109,42 @@ def test_the_demo_loads_and_knows_its_anchor(name: str) -> None:
     said = read((CONFIG / "demo" / f"{name}.toml").read_text())
     assert said.anchor is not None
     assert said.fleet.vehicles
+
+
+def test_bays_under_roofs_are_written_and_read_as_the_same() -> None:
+    shed = RoofedBays(bays=("A-01", "A-02"), under=Under(kind=Roof.UNHEATED))
+    hall = RoofedBays(bays=("A-04",), under=HEATED)
+    fleet = Fleet(sites=(a_site(roofs=(shed, hall)),), people=(an_operator(),))
+    assert read(write_fleet_toml(fleet)).fleet == fleet
+    (site,) = fleet.sites
+    assert site.under("A-02") == shed.under
+    assert site.under("A-04") == HEATED
+    assert site.under("A-03") is None
+    assert site.under("") is None
+
+
+@pytest.mark.parametrize(
+    ("roof", "said"),
+    [
+        ('kind = "heated"\n', "not told what it is kept at, who says so and until when"),
+        ('kind = "heated"\nheated_to_c = 15\nby = "rz"\n', "not told what it is kept at"),
+        ('kind = "unheated"\nheated_to_c = 15\n', "unheated is not heated"),
+        (
+            'kind = "heated"\nheated_to_c = 80\nby = "rz"\nuntil = 2027-01-14T16:00:00Z\n',
+            "warmth is 80",
+        ),
+        ('kind = "warm"\n', "kind"),
+    ],
+)
+def test_a_heated_building_that_nobody_vouches_for_is_refused(roof: str, said: str) -> None:
+    broken = YARD.replace("[[person]]", f'[[site.roof]]\nbays = ["A-01"]\n{roof}\n[[person]]', 1)
+    assert any(said in problem for problem in problems(broken)), problems(broken)
+
+
+def test_a_bay_under_two_roofs_or_of_another_place_is_told() -> None:
+    roofs = '[[site.roof]]\nbays = ["A-01", "Z-9"]\nkind = "roofed"\n\n[[person]]'
+    (said,) = problems(YARD.replace("[[person]]", roofs, 1))
+    assert "bay Z-9 stands under two roofs, or is not among the bays" in said
 
 
 def test_a_byte_order_mark_does_not_matter() -> None:
@@ -171,6 +214,11 @@ def sites_of(key: str, operator: str) -> st.SearchStrategy[Site]:
     )
 
 
+moments = st.integers(0, 60_000).map(
+    lambda minutes: datetime(2026, 11, 1, tzinfo=UTC) + timedelta(minutes=minutes)
+)
+
+
 def people_of(key: str, sites: list[str]) -> st.SearchStrategy[Person]:
     return st.builds(
         lambda slots, **person: Person(
@@ -194,6 +242,16 @@ def people_of(key: str, sites: list[str]) -> st.SearchStrategy[Person]:
     )
 
 
+unders = st.builds(
+    Under,
+    kind=st.sampled_from([kind for kind in Roof if kind is not Roof.HEATED]),
+    by=words,
+    until=st.none() | moments,
+) | st.builds(
+    Under, kind=st.just(Roof.HEATED), heated_to_c=st.floats(0, 30), by=names, until=moments
+)
+
+
 def vehicles_of(key: str, site: Site, keepers: list[str]) -> st.SearchStrategy[Vehicle]:
     return st.builds(
         Vehicle,
@@ -206,6 +264,7 @@ def vehicles_of(key: str, site: Site, keepers: list[str]) -> st.SearchStrategy[V
         plate_end=words,
         key_place=words,
         indoors=st.booleans(),
+        under=st.none() | unders,
         hold=st.none()
         | st.builds(
             HeatedHold, source=names, power_w=st.floats(10, 9e3), setting_c=st.floats(0, 30)

@@ -1,12 +1,14 @@
 """A spreadsheet's CSV: what spreadsheets do to it, and what people do to spreadsheets."""
 
 from dataclasses import replace
+from datetime import UTC, datetime
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from frostwatch.fleet.fleet import Fleet
+from frostwatch.fleet.roofs import Roof, Under
 from frostwatch.fleet.vehicles import HeatedHold
 from frostwatch.storage.bay_ranges import bays_from, bays_text
 from frostwatch.storage.hours_text import spans_from, spans_text
@@ -57,6 +59,20 @@ def test_comma_semicolon_and_tab_marks_and_decimal_commas_read_alike(text: str) 
         hold=HeatedHold(source="hook-up 6 A", power_w=1380.0, setting_c=5.0),
         overrides=(("F1.capacity_l", 82.5),),
     )
+
+
+def test_where_a_vehicle_stands_is_read_from_four_columns() -> None:
+    text = (
+        "Fahrzeug;Standort;Aufbau;Steht;Halle warm C;Halle laut;Halle bis\n"
+        "Y01;cold-rigg;panel-van;heated;15;Resi;2027-01-14T16:00:00Z\n"
+        "Y02;cold-rigg;panel-van;roofed;;;\n"
+    )
+    first, second = read(text).vehicles
+    until = datetime(2027, 1, 14, 16, tzinfo=UTC)
+    assert first.under == Under(kind=Roof.HEATED, heated_to_c=15.0, by="Resi", until=until)
+    assert second.under == Under(kind=Roof.ROOFED)
+    half = "key,site,layout,under_kind,under_heated_to_c\nY01,cold-rigg,panel-van,heated,15\n"
+    assert any("who says so and until when" in problem for problem in problems(half))
 
 
 @pytest.mark.parametrize("coding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])

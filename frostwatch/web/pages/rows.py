@@ -14,6 +14,8 @@ from frostwatch.advice.rounds import Stop
 from frostwatch.advice.walk import Press, PressKind
 from frostwatch.fleet.layouts import CATALOGUE
 from frostwatch.fleet.people import Person
+from frostwatch.fleet.roofs import INDOORS, Roof
+from frostwatch.fleet.sites import as_it_stands
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.messages.wording.draft import Job, Level
 from frostwatch.records.entries import Evidence, State
@@ -198,14 +200,29 @@ class Rows:
         if line.broken:
             return t("pass.broken", why=t.fault(line.broken))
         parts = [self._why(line)]
-        if line.vehicle.indoors:
-            parts.append(t("pass.indoors"))
+        parts += self.stands(line.vehicle)
         layout = CATALOGUE.get(line.vehicle.layout)
         if layout is not None and layout.hydronic_l > 0.0:
             parts.append(t("pass.hydronic"))
         if standing.valve_at is not None:
             parts.append(t("stop.valve", at=t.about(standing.valve_at)))
         return Markup(" ").join(parts)
+
+    def stands(self, vehicle: Vehicle) -> list[Markup]:
+        """What is over a vehicle, in a sentence; nothing of one that stands outdoors."""
+        t = self._t
+        here = as_it_stands(vehicle, self._yard.yard.site)
+        under = here.under or (INDOORS if here.indoors else None)
+        if under is None or under.kind is Roof.NONE:
+            return []
+        until = t.hour(under.until) if under.until is not None else None
+        if not under.holds(t.now):
+            return [t("pass.roof.over", until=until)]
+        if under.heated_to_c is not None:
+            warm = t.degrees(under.heated_to_c)
+            return [t("pass.heated", warm=warm, who=under.by, until=until)]
+        said = [t("pass.roofed" if under.kind is Roof.ROOFED else "pass.indoors")]
+        return [*said, t("pass.roof.until", until=until)] if until is not None else said
 
     def _why(self, line: Line) -> Markup:
         standing = line.standing

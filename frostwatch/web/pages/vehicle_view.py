@@ -193,6 +193,7 @@ class _Vehicle:
         parts = [t("vehicle.say.recorded")] if now.line.recorded else self._freezing()
         if standing.unknown:
             parts.insert(0, self._rows.unknown_since(now.line))
+        parts += self._rows.stands(now.file.vehicle)
         parts.append(t("vehicle.say.job", minutes=t.minutes(standing.work.minutes)))
         return Markup(" ").join(parts)
 

@@ -180,7 +180,13 @@ def _also_here(person: Person, before: Person | None) -> Person:
 
 def _as_before(site: Site, before: Site) -> Site:
     """A place that is there already keeps what the form does not ask."""
-    return replace(site, bays=before.bays, posts=before.posts, supply_w=before.supply_w)
+    return replace(
+        site,
+        bays=before.bays,
+        posts=before.posts,
+        supply_w=before.supply_w,
+        roofs=before.roofs,
+    )
 
 
 def _whole(site: Site, vehicles: VehicleList | None, people: PeopleList | None) -> Site:

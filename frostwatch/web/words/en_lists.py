@@ -200,6 +200,11 @@ LISTS: dict[str, Leaf] = {
     "pass.owner": "{what}: {who}.",
     "pass.frozen": "Too late: leave alone.",
     "pass.indoors": "Indoors.",
+    "pass.roofed": "Under a roof.",
+    "pass.roof.until": "So until {until}, outdoors from then on.",
+    "pass.heated": "In a building kept at {warm} until {until}, says {who}; outdoors from then "
+    "on. Should the heating fail, it freezes there too, later.",
+    "pass.roof.over": "Nobody vouches for its building since {until}: it counts as outdoors.",
     "pass.hydronic": "Its heating circuit holds glycol: never drain it.",
     "pass.broken": "Cannot be reckoned with; counts as full. {why}",
     "pressed.done": "Done, seen {who} {at}",
