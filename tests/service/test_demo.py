@@ -88,6 +88,6 @@ def test_the_dealer_is_told_the_plans_of_the_day_after(tmp_path: Path) -> None:
     ledger.close()
     plans = [m for m in map(json.loads, text.splitlines()) if m["kind"] == "warm-up"]
     assert {m["to"] for m in plans} == {"resi"}
-    assert any("Heizung an bis Do 06" in m["short"] for m in plans), plans
+    assert any("Heizung an bis Do 05" in m["short"] for m in plans), plans
     assert any("H-09 wird bis" in m["short"] for m in plans)
     assert len(plans) == 2
