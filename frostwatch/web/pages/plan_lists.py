@@ -144,7 +144,7 @@ class PlanLists:
             return self._rows.passing(line)
         if standing.work is None:
             return None
-        if line.vehicle.indoors:
+        if line.vehicle.has_walls:
             return t("plans.care.indoors", minutes=t.minutes(standing.work.minutes))
         people, site = self._now.now.yard.people, self._now.now.yard.site
         keeper = people.get(line.vehicle.keeper)
