@@ -124,6 +124,17 @@ FAULTS: Mapping[str, str] = {
     "future": "The hour given lies in the future. Give the hour at which it was so.",
     "year_ago": "The hour given is more than a year ago. Look at it again.",
     "nothing_said": "Nothing was said about any vessel. Choose what is so.",
+    # photographs
+    "photo_none": "No photograph was chosen.",
+    "photo_empty": "The file is empty. Take the photograph again.",
+    "photo_heavy": "The file has more than 12 MB. Choose a smaller size in the camera.",
+    "photo_large": "It has too many pixels to be opened here. Choose a smaller size in the camera.",
+    "photo_kind": "It is no photograph that can be read here: send JPEG, PNG or WebP.",
+    "photo_broken": "The photograph is damaged and cannot be read. Take it again.",
+    "photo_enough": "This vehicle has {most} photographs of this season already; no more are kept.",
+    "photo_elsewhere": "The vehicle is not on this round. Add the photograph on its own page.",
+    "photo_id": "A photograph's id has 8 to 64 plain letters and digits.",
+    "photo_other": "A photograph of another vehicle has the id {id}. Give it a new one.",
     "no_code": "No free code for a round was found. Hand old rounds back, then try again.",
 }
 

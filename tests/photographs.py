@@ -5,6 +5,7 @@ from typing import Any
 
 from PIL import Image
 
+from frostwatch.ports.photos import Picture
 from frostwatch.storage.pictures import picture_from
 
 CORNERS = ((200, 40, 40), (40, 160, 40), (40, 40, 200), (220, 200, 40))
@@ -45,6 +46,6 @@ def corners(data: bytes) -> list[int]:
     return found
 
 
-def kept_picture() -> Any:
+def tiny() -> Picture:
     """A picture as the ledger keeps it."""
-    return picture_from(a_photo())
+    return picture_from(a_photo(16, 16))

@@ -1,7 +1,7 @@
 """What the pages read, each in a fixed number of queries, and where rounds are kept."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Protocol
 
@@ -14,6 +14,7 @@ from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.ports.ledger import SitePass
 from frostwatch.ports.outbox import OutboxRow
+from frostwatch.ports.photos import Photo
 from frostwatch.records.chain import Linked
 from frostwatch.records.entries import Entry
 
@@ -58,6 +59,7 @@ class VehicleFile:
         said: what people were told about it, newest first.
         people: everybody, by key.
         round: the round of the site that is being walked; None for none.
+        photos: its photographs, without their pictures, in the order they were taken.
     """
 
     vehicle: Vehicle
@@ -68,6 +70,7 @@ class VehicleFile:
     said: tuple[Decision, ...]
     people: Mapping[str, Person]
     round: WalkRound | None
+    photos: tuple[Photo, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -81,6 +84,7 @@ class WalkFile:
         board: how the site's vehicles stood at the last pass; None before the first.
         vehicles: those of the round that are entered now, by key.
         people: everybody, by key.
+        photos: vehicle -> how many photographs were taken on the round.
     """
 
     round: WalkRound
@@ -89,6 +93,7 @@ class WalkFile:
     board: Board | None
     vehicles: Mapping[str, Vehicle]
     people: Mapping[str, Person]
+    photos: Mapping[str, int] = field(default_factory=dict)
 
 
 class Pages(Protocol):

@@ -6,6 +6,7 @@ from enum import StrEnum
 from typing import Protocol
 
 from frostwatch.errors import PhotoError, RecordError
+from frostwatch.told import told
 
 MOST_OF_A_VEHICLE = 40
 """Photographs of one vehicle in one season: some 16 MB. Estimate."""
@@ -47,9 +48,7 @@ class Photo:
     def __post_init__(self) -> None:
         plain = self.id.isascii() and self.id.replace("-", "").replace("_", "").isalnum()
         if not 8 <= len(self.id) <= 64 or not plain:
-            raise RecordError(
-                f"photograph of {self.vehicle}: its id has 8 to 64 plain letters and digits."
-            )
+            raise RecordError(told("photo_id"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,29 +78,19 @@ class WhyNot(StrEnum):
     KIND = "kind"
     BROKEN = "broken"
     ENOUGH = "enough"
-
-
-SENTENCES = {
-    WhyNot.NONE: "No photograph was chosen.",
-    WhyNot.EMPTY: "The file is empty. Take the photograph again.",
-    WhyNot.HEAVY: "The file has more than 12 MB. Choose a smaller size in the camera.",
-    WhyNot.LARGE: "It has too many pixels to be opened here. Choose a smaller size in the camera.",
-    WhyNot.KIND: "It is no photograph that can be read here: send JPEG, PNG or WebP.",
-    WhyNot.BROKEN: "The photograph is damaged and cannot be read. Take it again.",
-    WhyNot.ENOUGH: f"This vehicle has {MOST_OF_A_VEHICLE} photographs of this season already; no "
-    "more are kept.",
-}
+    ELSEWHERE = "elsewhere"
 
 
 class NoPhotoError(PhotoError):
     """A photograph that is not kept.
 
     Attributes:
-        why: why not; pages say it in their own language.
+        why: why not.
     """
 
     def __init__(self, why: WhyNot) -> None:
-        super().__init__(SENTENCES[why])
+        filled = {"most": MOST_OF_A_VEHICLE} if why is WhyNot.ENOUGH else {}
+        super().__init__(told(f"photo_{why.value}", **filled))
         self.why = why
 
 
@@ -115,6 +104,10 @@ class Photos(Protocol):
             NoPhotoError: the vehicle has enough of this season.
             RecordError: another vehicle has a photograph of that id.
         """
+        ...
+
+    def site_of(self, vehicle: str) -> str | None:
+        """Where a vehicle stands; None if it is not entered (any more)."""
         ...
 
     def has(self, vehicle: str, photo: str) -> bool:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Protocol
 
+from frostwatch.advice.walk import Press, PressKind
 from frostwatch.ports.photos import Photo, Photos
 from frostwatch.records.chain import Linked
 from frostwatch.records.entries import Entry, Evidence, State
@@ -88,6 +89,17 @@ def take_photo(photos: Photos, sent: Sent, now: datetime) -> bool:
         digest=hashlib.sha256(picture.jpeg).hexdigest(),
     )
     return photos.add(photo, picture)
+
+
+def entry_pressed(photos: Photos, presses: Sequence[Press], vehicle: str, by: str) -> int:
+    """Number of the first entry of what somebody pressed last at a stop; 0 where nothing stands.
+
+    What they took before they pressed is joined to it when the press arrives.
+    """
+    gone = {press.undoes for press in presses}
+    own = [p for p in presses if (p.vehicle, p.by) == (vehicle, by) and p.id not in gone]
+    last = next((p for p in reversed(own) if p.kind is not PressKind.UNDO), None)
+    return 0 if last is None else photos.entry_of(vehicle, last.at, last.received_at)
 
 
 def proves(ledger: ProofStore, photo: str, told: Iterable[Entry], now: datetime) -> int:

@@ -4,10 +4,11 @@ Columns ``at, vehicle, circuit, state, evidence, by, litres, dose_percent, event
 times are ISO 8601 in UTC. ``circuit`` is a code (``W3``), a word (``waste``, ``pipes``), or one of
 ``all``, ``F``, ``H``, ``W``, ``T``, ``X`` for many at once. A sealed export has two columns more,
 ``received_at`` and ``link``: SHA-256 over the link of the row before and the row's own statement,
-so that a changed, added or missing row shows.
+so that a changed, added or missing row shows. Where photographs are kept, ``photos`` says how many
+belong to the row; it is not sealed, as they may arrive later, and not read back.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import timedelta
 from difflib import get_close_matches
@@ -36,7 +37,9 @@ FIELDS = (
 )
 SEAL_FIELDS = ("received_at", "link")
 
-HEADERS = {field.replace("_", " "): field for field in (*FIELDS, *SEAL_FIELDS)}
+PHOTOS = "photos"
+
+HEADERS = {field.replace("_", " "): field for field in (*FIELDS, *SEAL_FIELDS, PHOTOS)}
 
 
 def read_entries_csv(text: str, fleet: Fleet) -> tuple[Entry, ...] | list[Problem]:
@@ -90,20 +93,26 @@ def _broken(read: Sequence[tuple[Where, Entry, str]]) -> list[Problem]:
     return [Problem(line=line, column=column, what=str(broken), mend=mend)]
 
 
-def write_entries_csv(entries: Sequence[Entry], *, sealed: bool = False) -> str:
+def write_entries_csv(
+    entries: Sequence[Entry], *, sealed: bool = False, photos: Mapping[int, int] | None = None
+) -> str:
     """Entries as a CSV that reads back as the same.
 
     Args:
         entries: in the order they are to stand.
         sealed: add time of arrival and the hash chain over the rows.
+        photos: place of an entry, from 1 -> how many photographs belong to it; only with sealed.
     """
     if not sealed:
         return write_sheet(FIELDS, (_cells(entry) for entry in entries))
-    rows = (
+    rows = [
         [*_cells(linked.entry), utc_text(linked.entry.received_at), linked.link]
         for linked in chained(entries)
-    )
-    return write_sheet((*FIELDS, *SEAL_FIELDS), rows)
+    ]
+    if photos is None:
+        return write_sheet((*FIELDS, *SEAL_FIELDS), rows)
+    counted = ([*row, str(photos.get(n, 0))] for n, row in enumerate(rows, start=1))
+    return write_sheet((*FIELDS, *SEAL_FIELDS, PHOTOS), counted)
 
 
 def _cells(entry: Entry) -> list[str]:

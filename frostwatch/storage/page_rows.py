@@ -16,6 +16,7 @@ from frostwatch.storage import (
     fleet_rows,
     outbox_rows,
     pass_rows,
+    photo_rows,
     round_rows,
 )
 from frostwatch.storage.bodies import from_body
@@ -71,6 +72,7 @@ class SqlPages:
                 said=_said(connection, key, now),
                 people={p.key: p for p in fleet_rows.load_people(connection)},
                 round=round_rows.open_round(connection, site.key, now),
+                photos=photo_rows.of_vehicle(connection, key),
             )
 
     def walk(self, code: str) -> WalkFile | None:
@@ -89,6 +91,7 @@ class SqlPages:
                 board=board_rows.load_board(connection, site.key),
                 vehicles=fleet_rows.vehicles_named(connection, stops),
                 people={p.key: p for p in fleet_rows.load_people(connection)},
+                photos=photo_rows.on_round(connection, code),
             )
 
     def site_names(self) -> Mapping[str, str]:

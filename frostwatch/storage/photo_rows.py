@@ -16,10 +16,12 @@ from frostwatch.ports.photos import (
 )
 from frostwatch.storage.database import Database, insert_new
 from frostwatch.storage.photo_tables import PhotoRow
-from frostwatch.storage.tables import EntryRow, table_of
+from frostwatch.storage.tables import EntryRow, VehicleRow, table_of
+from frostwatch.told import told
 
 _photo = table_of(PhotoRow)
 _entry = table_of(EntryRow)
+_vehicle = table_of(VehicleRow)
 _known = [_photo.c[field.name] for field in fields(Photo)]
 """All but the pictures."""
 
@@ -39,12 +41,15 @@ class SqlPhotos:
                 connection.execute(text("LOCK TABLE photo IN SHARE ROW EXCLUSIVE MODE"))
             owner = connection.scalar(select(_photo.c.vehicle).where(_photo.c.id == photo.id))
             if owner is not None and owner != photo.vehicle:
-                raise RecordError(
-                    f"a photograph of another vehicle has the id {photo.id}. Give it a new one."
-                )
+                raise RecordError(told("photo_other", id=photo.id))
             if owner is None and _count(connection, photo) >= MOST_OF_A_VEHICLE:
                 raise NoPhotoError(WhyNot.ENOUGH)
             return insert_new(connection, _photo, [row], ["id"]) == 1
+
+    def site_of(self, vehicle: str) -> str | None:
+        """Where a vehicle stands; None if it is not entered (any more)."""
+        with self._database.reading() as connection:
+            return connection.scalar(select(_vehicle.c.site).where(_vehicle.c.key == vehicle))
 
     def has(self, vehicle: str, photo: str) -> bool:
         """Whether the vehicle has a photograph of that id."""
@@ -54,11 +59,8 @@ class SqlPhotos:
 
     def of_vehicle(self, vehicle: str) -> tuple[Photo, ...]:
         """A vehicle's photographs without their pictures, in the order they were taken."""
-        wanted = (
-            select(*_known).where(_photo.c.vehicle == vehicle).order_by(_photo.c.at, _photo.c.id)
-        )
         with self._database.reading() as connection:
-            return tuple(Photo(**row._mapping) for row in connection.execute(wanted))
+            return of_vehicle(connection, vehicle)
 
     def jpeg(self, vehicle: str, photo: str, *, small: bool = False) -> bytes | None:
         """One picture of a vehicle; None if it has none of that id."""
@@ -87,6 +89,19 @@ class SqlPhotos:
         """Drop photographs that arrived before that moment."""
         with self._database.writing() as connection:
             connection.execute(delete(_photo).where(_photo.c.received_at < before))
+
+
+def of_vehicle(connection: Connection, vehicle: str) -> tuple[Photo, ...]:
+    """A vehicle's photographs without their pictures, in the order they were taken."""
+    wanted = select(*_known).where(_photo.c.vehicle == vehicle)
+    rows = connection.execute(wanted.order_by(_photo.c.at, _photo.c.id))
+    return tuple(Photo(**row._mapping) for row in rows)
+
+
+def on_round(connection: Connection, code: str) -> dict[str, int]:
+    """Vehicle -> how many photographs were taken on a round."""
+    wanted = select(_photo.c.vehicle, func.count()).where(_photo.c.round == code)
+    return {row[0]: row[1] for row in connection.execute(wanted.group_by(_photo.c.vehicle))}
 
 
 def _count(connection: Connection, photo: Photo) -> int:

@@ -15,7 +15,10 @@ class PhotoRow(Base, table=True):
     """
 
     __tablename__ = "photo"
-    __table_args__ = (Index("ix_photo_vehicle_at", "vehicle", "at"),)
+    __table_args__ = (
+        Index("ix_photo_vehicle_at", "vehicle", "at"),
+        Index("ix_photo_round", "round"),
+    )
 
     id: str = Field(primary_key=True)
     vehicle: str

@@ -19,6 +19,7 @@ from frostwatch.ports.accounts import Account, Role
 from frostwatch.records.entries import State
 from frostwatch.service.first_look import Scout
 from frostwatch.service.pass_ import run_pass
+from frostwatch.service.photos import Sent, take_photo
 from frostwatch.service.walking import release_round
 from frostwatch.storage.tables import Base
 from frostwatch.web.app import build_app
@@ -33,6 +34,7 @@ from tests.builders import (
     an_owner,
     entries_for,
 )
+from tests.photographs import a_photo
 from tests.web.yards import Stage, an_account
 
 URL = "https://frost.example"
@@ -66,6 +68,7 @@ STANDS_FOR = {
     "account": "1",
     "number": "1",
     "secret": "A" * 43,
+    "photo": "photo-of-y01",
 }
 SECRETS = ("Cold Rigg", "A-01", "Ailsa", "key 7", "QZX")
 """What stands about the yard, its vehicle and its people."""
@@ -100,6 +103,8 @@ def stage() -> Iterator[Stage]:
     lines = yard_now(known, stage.clock.now).lines
     stops = [line.stop for line in lines if line.stop is not None]
     assert stops
+    sent = Sent(id="photo-of-y01", vehicle="Y01", by="kit", at=NOW, data=a_photo(), round="000000")
+    take_photo(ledger.photos, sent, stage.clock.now)
     release_round(ledger.rounds, known.board, stops, by="ailsa", now=stage.clock.now)
     yield stage
     ledger.close()
@@ -170,7 +175,8 @@ def ask(client: TestClient, method: str, path: str) -> Response:
         "kind": "done",
         "id": "p1",
     }
-    return client.request(method, path, data=form)
+    files = {"photo": ("x.jpg", a_photo(16, 16), "image/jpeg")} if "photo" in path else None
+    return client.request(method, path, data=form, files=files)
 
 
 def assert_gets_nothing(stage: Stage, who: Account | None, methods: tuple[str, ...]) -> None:
@@ -185,6 +191,7 @@ def assert_gets_nothing(stage: Stage, who: Account | None, methods: tuple[str, .
         where = f"{method} {template}: {answer.status_code}"
         shown = re.sub(r'value="/[^"]*"', "", answer.text)  # where signing in would lead
         assert [secret for secret in SECRETS if secret in shown] == [], where
+        assert not answer.content.startswith(b"\xff\xd8"), f"{where}: a photograph is shown"
         if answer.status_code < 300:
             assert method == "GET", where
         assert answer.status_code < 500, where
@@ -197,6 +204,7 @@ def test_the_walk_finds_every_route_of_the_app(stage: Stage) -> None:
     found = set(routes_of(app_of(stage, None).routes))
 
     assert {("GET", "/round"), ("POST", "/round/release"), ("POST", "/a/{code}")} <= found
+    assert {("GET", "/v/{key}/photos/{photo}"), ("POST", "/walk/{code}/photos")} <= found
     assert {("POST", "/set-up/look"), ("POST", "/api/entries")} <= found
     assert {method for method, _ in found} <= set(METHODS)
 

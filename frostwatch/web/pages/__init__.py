@@ -12,12 +12,14 @@ from frostwatch.web.pages import (
     handbook,
     handover_hour,
     handovers,
+    photos,
     roll,
     round,
     sheet,
     vehicle,
     walk,
     walk_phone,
+    walk_photos,
 )
 from frostwatch.web.pages.room import Room
 
@@ -28,8 +30,10 @@ ROUTERS = (
     roll.router,
     vehicle.router,
     handbook.router,
+    photos.router,
     walk.router,
     walk_phone.router,
+    walk_photos.router,
     sheet.router,
     calendar.router,
 )
@@ -58,6 +62,7 @@ def install(
         plans=ledger.plans,
         records=ledger,
         vehicles=ledger,
+        photos=ledger.photos,
         outbox=ledger.outbox,
         clock=clock,
         public_url=public_url,

@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable, Sequence, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from itertools import groupby
 
@@ -16,6 +16,7 @@ from frostwatch.records.chain import Linked
 from frostwatch.records.entries import Entry
 from frostwatch.service.handbook import FIGURE, HANDBOOK, read_note
 from frostwatch.web.pages.handbook_view import entered_words
+from frostwatch.web.pages.photo_view import ShownPhoto, by_statement, shown_photos
 from frostwatch.web.pages.rows import named
 from frostwatch.web.pages.vehicle_now import VehicleNow
 from frostwatch.web.words import Tongue
@@ -35,12 +36,14 @@ class LogLine:
         edge: how it is known, or "sent".
         word: the same in words.
         text: what was said, and by whom.
+        photos: photographs that belong to it.
     """
 
     at: Markup
     edge: str
     word: str
     text: Markup
+    photos: tuple[ShownPhoto, ...] = ()
 
 
 def record_list(now: VehicleNow, layout: Layout | None, tongue: Tongue) -> tuple[LogLine, ...]:
@@ -50,9 +53,14 @@ def record_list(now: VehicleNow, layout: Layout | None, tongue: Tongue) -> tuple
     at_once: dict[tuple[datetime, str], list[Entry]] = {}
     for group in groups:
         at_once.setdefault((group[0].at, group[0].by), []).extend(group)
-    said = [(e[0].at, words.statement(e, at_once[e[0].at, e[0].by])) for e in groups]
+    photos = shown_photos(now.file.photos, now.file.people, tongue)
+    said = [
+        (e[0].at, replace(words.statement(e, at_once[e[0].at, e[0].by]), photos=taken))
+        for e, taken in zip(groups, by_statement(groups, photos), strict=True)
+    ]
     sent = [(at, words.sent(group)) for at, group in _sendings(now.file.said)]
-    lines = sorted((*said, *sent), key=lambda pair: pair[0], reverse=True)
+    alone = [(one.at, words.photograph(one)) for one in photos if not one.entry]
+    lines = sorted((*said, *sent, *alone), key=lambda pair: pair[0], reverse=True)
     return tuple(line for _, line in lines[:MOST_SHOWN])
 
 
@@ -173,6 +181,13 @@ class _Log:
         t, vessel = self._t, vessel_of(circuit)
         own = vessel in spread or vessel not in t.words.vessels
         return t.inside(t.words.circuits[circuit] if own else t.words.vessels[vessel])
+
+    def photograph(self, photo: ShownPhoto) -> LogLine:
+        """A photograph that belongs to no statement."""
+        word = str(self._t("photo.word"))
+        text = self._t("photo.alone", who=photo.who)
+        at = self._t.hour(photo.at)
+        return LogLine(at=at, edge="seen", word=word, text=text, photos=(photo,))
 
     def sent(self, group: Sequence[Decision]) -> LogLine:
         """What people were told at one moment."""

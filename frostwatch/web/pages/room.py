@@ -19,6 +19,7 @@ from frostwatch.fleet.sites import Site
 from frostwatch.ports.accounts import Role
 from frostwatch.ports.outbox import OutboxStore
 from frostwatch.ports.pages import Pages, Records, Rounds, Vehicles
+from frostwatch.ports.photos import Photos
 from frostwatch.ports.plans import Plans
 from frostwatch.service.planner import Planner
 from frostwatch.web.answers.words import ANSWER_WORDS
@@ -49,6 +50,7 @@ class Room:
         plans: where handover plans are kept.
         records: where entries are kept.
         vehicles: where vehicles are kept.
+        photos: where photographs are kept.
         outbox: where messages wait.
         clock: the present moment, UTC.
         public_url: web address under which people reach this service, "" for none.
@@ -60,6 +62,7 @@ class Room:
     plans: Plans
     records: Records
     vehicles: Vehicles
+    photos: Photos
     outbox: OutboxStore
     clock: Callable[[], datetime]
     public_url: str = ""

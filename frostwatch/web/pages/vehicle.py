@@ -1,5 +1,8 @@
 """Vehicle: why, in one night; what was seen and told; and where it is recorded."""
 
+import secrets
+from collections import Counter
+
 from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
@@ -10,10 +13,12 @@ from frostwatch.ports.accounts import Role
 from frostwatch.ports.pages import VehicleFile
 from frostwatch.service.recording import entries_said, wet_again
 from frostwatch.storage.entry_files import write_entries_csv
+from frostwatch.web.pages.photos import keep_with_entries, photo_form
 from frostwatch.web.pages.record_form import BUT_STATES, DOSES, ReadForm, choices, read_form
 from frostwatch.web.pages.room import room_of
 from frostwatch.web.pages.vehicle_begin import BegunVehicle, begin_vehicle, typed
 from frostwatch.web.pages.vehicle_view import vehicle_view
+from frostwatch.web.photo_answers import TAKES, was_chosen
 from frostwatch.web.rights import AnyVisitor, CheckedForm
 
 router = APIRouter()
@@ -47,13 +52,26 @@ def record(request: Request, visitor: AnyVisitor, key: str, form: CheckedForm) -
     read = read_form(
         typed(form), zone=begun.now.file.site.zone, now=now, found=begun.now.line.is_late
     )
+    again = was_chosen(form)
     if read.statement is None:
-        return _form(request, begun, read, status=422)
+        return _form(request, begun, read, status=422, photo_again=again)
     try:
         entries = entries_said(begun.now.file.vehicle, read.statement, by=begun.by, now=now)
     except FrostwatchError as fault:
-        return _form(request, begun, read, status=422, why=begun.tongue.fault(fault))
+        why = begun.tongue.fault(fault)
+        return _form(request, begun, read, status=422, why=why, photo_again=again)
     room_of(request).records.add_entries(entries)
+    refused = keep_with_entries(room_of(request), form, entries)
+    if refused is not None:
+        return photo_form(
+            request,
+            visitor,
+            begun.now.file,
+            entry=room_of(request).photos.entry_of(key, entries[0].at, now),
+            fault=refused,
+            recorded=True,
+            status=422,
+        )
     return RedirectResponse(begun.address, status_code=303)
 
 
@@ -75,16 +93,23 @@ def export(request: Request, visitor: AnyVisitor, key: str) -> Response:
     """The whole record with its seal, as a file."""
     begun = begin_vehicle(request, visitor, key, Role.VIEWER)
     entries = [linked.entry for linked in begun.now.file.record]
+    photos = Counter(photo.entry for photo in begun.now.file.photos)
     name = "".join(sign for sign in key if sign.isascii() and (sign.isalnum() or sign in "-_"))
     return Response(
-        write_entries_csv(entries, sealed=True),
+        write_entries_csv(entries, sealed=True, photos=photos),
         media_type="text/csv; charset=utf-8",
         headers={"content-disposition": f'attachment; filename="{name or "vehicle"}-record.csv"'},
     )
 
 
 def _form(
-    request: Request, begun: BegunVehicle, read: ReadForm, *, status: int = 200, why: str = ""
+    request: Request,
+    begun: BegunVehicle,
+    read: ReadForm,
+    *,
+    status: int = 200,
+    why: str = "",
+    photo_again: bool = False,
 ) -> HTMLResponse:
     found = begun.now.line.is_late
     return begun.page(
@@ -99,6 +124,9 @@ def _form(
         doses=DOSES,
         vessels=_vessels(begun.now.file),
         states=[(state.value, begun.tongue.words.states[state]) for state in BUT_STATES],
+        takes=TAKES,
+        photo_id=secrets.token_hex(12),
+        photo_again=photo_again,
     )
 
 

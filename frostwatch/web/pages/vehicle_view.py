@@ -72,6 +72,7 @@ class VehicleView:
         log: its record.
         outlets: where the water is let out.
         book: what its handbook says, and its own figures.
+        photo_count: how many photographs it has.
     """
 
     bay: str
@@ -92,6 +93,7 @@ class VehicleView:
     log: tuple[LogLine, ...]
     outlets: tuple[Outlet, ...]
     book: BookView
+    photo_count: int
 
 
 def vehicle_view(now: VehicleNow, tongue: Tongue, *, query: str) -> VehicleView:
@@ -143,6 +145,7 @@ class _Vehicle:
             log=record_list(now, self._layout, t),
             outlets=tuple(self._outlets()),
             book=book_view(now.file.vehicle, now.file.site, now.file.people, t),
+            photo_count=len(now.file.photos),
         )
 
     def _kicker(self) -> Markup:

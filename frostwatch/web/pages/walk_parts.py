@@ -10,6 +10,7 @@ from starlette.responses import HTMLResponse
 
 from frostwatch.advice.marks import vessel_of
 from frostwatch.advice.walk import Obstacle, PressKind, WalkRound
+from frostwatch.advice.walk_entries import at_arrival
 from frostwatch.errors import FrostwatchError, RecordError
 from frostwatch.fleet.vehicles import Circuit
 from frostwatch.ports.pages import WalkFile
@@ -20,6 +21,7 @@ from frostwatch.web.pages.rows import named
 from frostwatch.web.pages.walk_state import embedded, walk_state
 from frostwatch.web.pages.walk_view import WalkView, walk_view
 from frostwatch.web.pages.walker import Walker
+from frostwatch.web.photo_answers import TAKES
 from frostwatch.web.rights import Visitor, form_token
 from frostwatch.web.rights.secret import masked
 from frostwatch.web.words import Tongue
@@ -45,7 +47,13 @@ def take(room: Room, file: WalkFile, pressed: Pressed, walker: Walker) -> bool:
     vehicle = file.vehicles.get(pressed.vehicle)
     if vehicle is None:
         raise RecordError(told("not_entered", vehicle=pressed.vehicle[:40]))
-    return take_press(room.rounds, file.round, pressed, vehicle, by=walker.name, now=room.clock())
+    now = room.clock()
+    new = take_press(room.rounds, file.round, pressed, vehicle, by=walker.name, now=now)
+    if new and pressed.kind is not PressKind.UNDO:
+        at, _ = at_arrival(pressed.at, pressed.sent_at, now)
+        entry = room.photos.entry_of(vehicle.key, at, now)
+        room.photos.belong(vehicle.key, round=file.round.code, by=walker.name, entry=entry)
+    return new
 
 
 def tongue_for(visitor: Visitor, file: WalkFile, room: Room) -> Tongue:
@@ -92,6 +100,7 @@ def walk_page_of(
         site=file.site,
         ask=ask if ask in ASKS else "",
         why=tongue.fault(fault) if fault is not None else "",
+        takes=TAKES,
         obstacles=[(one.value, tongue.words.obstacles[one]) for one in Obstacle],
         new_id=lambda: secrets.token_hex(12),
     )

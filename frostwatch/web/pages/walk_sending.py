@@ -57,8 +57,8 @@ def pressed_of(one: dict[str, Any], sent_at: str) -> tuple[Pressed, Sequence[str
         id=_id(one),
         vehicle=_text(one, "vehicle"),
         kind=kind,
-        at=_moment(_text(one, "at")),
-        sent_at=_moment(sent_at),
+        at=moment_of(_text(one, "at")),
+        sent_at=moment_of(sent_at),
         obstacle=next((o for o in Obstacle if o.value == why), None)
         if kind is PressKind.COULD_NOT
         else None,
@@ -73,7 +73,7 @@ def _text(one: dict[str, Any], name: str) -> str:
     return found if isinstance(found, str) else ""
 
 
-def _moment(text: str) -> datetime:
+def moment_of(text: str) -> datetime:
     """The phone's hour; where it makes no sense a moment so long ago that arrival counts."""
     try:
         moment = datetime.fromisoformat(text)

@@ -9,7 +9,9 @@ from markupsafe import Markup
 
 from frostwatch.advice.walk import Obstacle
 from frostwatch.languages.phrases import formed
+from frostwatch.ports.photos import NoPhotoError, WhyNot
 from frostwatch.web.pages.walk_view import WalkLine, WalkView
+from frostwatch.web.photo_answers import TAKES
 from frostwatch.web.words import Tongue
 
 SAID = {
@@ -42,7 +44,17 @@ WORDS = {
     "late": "vehicle.say.late",
     "added": "walk.added",
     "waits": "walk.waits",
+    "photo": "photo.add",
+    "photoNoRoom": "photo.no_room",
+    "photoNotKept": "photo.not_kept",
 }
+COUNTED = {
+    "kept": "walk.kept.kept",
+    "photosHere": "photo.walk",
+    "photosKept": "photo.kept",
+    "photosSending": "photo.sending",
+}
+"""Of each, what is said of one and of more."""
 
 
 def walk_state(view: WalkView, tongue: Tongue, *, walker: str, token: str) -> Mapping[str, Any]:
@@ -56,7 +68,8 @@ def walk_state(view: WalkView, tongue: Tongue, *, walker: str, token: str) -> Ma
     """
     texts = tongue.words.texts
     words: dict[str, object] = {name: _raw(texts[key]) for name, key in WORDS.items()}
-    words["kept"] = [formed(texts["walk.kept.kept"], {"n": n}) for n in (1, 2)]
+    words |= {name: [formed(texts[key], {"n": n}) for n in (1, 2)] for name, key in COUNTED.items()}
+    words["photoHeavy"] = tongue.fault_text(NoPhotoError(WhyNot.HEAVY))
     words["said"] = {kind: _raw(texts[key]) for kind, key in SAID.items()}
     words["whys"] = {one.value: tongue.words.obstacles[one] for one in Obstacle}
     return {
@@ -70,6 +83,7 @@ def walk_state(view: WalkView, tongue: Tongue, *, walker: str, token: str) -> Ma
         "was": _plain(view.was),
         "stale": _plain(view.stale),
         "closed": view.closed is not None,
+        "takes": TAKES,
         "stops": [_stop(line) for line in view.lines],
         "words": words,
     }

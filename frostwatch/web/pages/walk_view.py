@@ -44,6 +44,7 @@ class WalkLine:
         pressed: what was pressed, "" for nothing.
         press_id: id of that press.
         kind: what it was, "" for nothing.
+        photos: how many were taken of it on this round.
     """
 
     number: int
@@ -63,6 +64,7 @@ class WalkLine:
     pressed: Markup | str
     press_id: str
     kind: str
+    photos: int
 
     @property
     def is_open(self) -> bool:
@@ -237,6 +239,7 @@ class _Walk:
             pressed=pressed_words(press, self._who(press.by), t) if press is not None else "",
             press_id=press.id if press is not None else "",
             kind=press.kind.value if press is not None else "",
+            photos=self._file.photos.get(stop.vehicle, 0),
         )
 
     def _minds(self, stop: Stop, vehicle: Vehicle | None) -> str:

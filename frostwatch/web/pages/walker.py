@@ -33,10 +33,19 @@ class Walker:
     crew: bool
 
 
-def open_walk(request: Request, visitor: Visitor, code: str) -> WalkFile | None:
+def open_walk(
+    request: Request, visitor: Visitor, code: str, *, afterwards: bool = False
+) -> WalkFile | None:
     """The round of that code, to those who walk at its site and to whoever knows its figures.
 
     Figures that belong to no round count as a failed try, as do those of a round that is over.
+
+    Args:
+        request: the request.
+        visitor: who asks.
+        code: the figures.
+        afterwards: also where it was handed back meanwhile; for what a phone brings later and what
+            shows nothing.
 
     Raises:
         TooManyTriesError: too many figures were tried.
@@ -50,7 +59,8 @@ def open_walk(request: Request, visitor: Visitor, code: str) -> WalkFile | None:
         return file
     rights.limits.refuse_if_shut(doors, now)
     over = file is not None and (
-        now - file.round.made_at > WALKED_FOR or file.round.handed_back_at is not None
+        now - file.round.made_at > WALKED_FOR
+        or (file.round.handed_back_at is not None and not afterwards)
     )
     if file is None or over:
         rights.limits.failed(doors, now)

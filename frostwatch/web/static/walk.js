@@ -2,6 +2,7 @@
 // Without this script every button is a form and works with signal.
 const own = document.querySelector("script[data-store]").dataset;
 const { el, fill, panel, row } = await import(own.draw);
+const { photographs, photoWords } = await import(own.photos);
 const { forgetPress, keepPress, roundOf, settle, waiting } = await import(own.store);
 
 const AGAIN_MS = 15000;
@@ -19,6 +20,15 @@ let signal = navigator.onLine;
 let signedOut = false;
 let sending = null;
 let sentAt = shown.at;
+let choosing = false;
+
+const photos = photographs(code, {
+  token: () => state.token,
+  heavy: () => state.words.photoHeavy,
+  renew: refresh,
+  waits: () => Boolean(sending) || presses.some((one) => !one.refused),
+  told: tell,
+});
 
 // --- words ----------------------------------------------------------------------------------
 
@@ -57,9 +67,11 @@ function standing(all) {
 // --- the page ---------------------------------------------------------------------------------
 
 function draw(move) {
+  if (choosing && !move) return tell();
+  choosing = false;
   const all = stops();
   const now = standing(all);
-  const at = { words: state.words, asking, ask, press, undo, open };
+  const at = { words: state.words, takes: state.takes, asking, ask, press, undo, open, photo, choose, taken };
   line.replaceChildren(
     ...all.map((stop) => {
       const number = el("b", null, stop.press_id ? "\u2713" : String(stop.number));
@@ -104,6 +116,8 @@ function tell() {
   else text = fill(words.sent, { at: clock(sentAt) });
   if (!signal && !signedOut) text = fill(words.noSignal, { what: waits ? text : words.none });
   if (refused.length) text += ` ${fill(words.notKept, { why: refused[0].refused })}`;
+  const more = photoWords(photos, words, fill);
+  if (more) text += `. ${more}`;
   if (kept.textContent !== text) kept.textContent = text;
   document.documentElement.dataset.waits = String(waits);
 }
@@ -117,6 +131,33 @@ function open(stop) {
 function ask(what) {
   asking = what;
   draw(true);
+}
+
+// How many photographs there are of a stop, here and there.
+function taken(stop) {
+  const n = stop.photos + photos.of(stop.vehicle);
+  return n ? fill(state.words.photosHere[n === 1 ? 0 : 1], { n }) : "";
+}
+
+async function photo(stop, file) {
+  photos.refused = "";
+  try {
+    await photos.add({ id: newId(), vehicle: stop.vehicle, at: new Date().toISOString() }, file);
+  } catch {
+    photos.refused = state.words.photoNoRoom;
+  }
+  choosing = false;
+  if (asking) tell();
+  else draw(false);
+  if (standing(stops())?.vehicle === stop.vehicle && document.activeElement === document.body) {
+    document.getElementById("photo")?.focus({ preventScroll: true });
+  }
+  send();
+}
+
+// While the camera is open nothing may be drawn anew under it.
+function choose(open) {
+  choosing = open;
 }
 
 // --- pressing ------------------------------------------------------------------------------------
@@ -142,6 +183,7 @@ async function press(stop, values) {
   here = behind.length && made.kind !== "undo" ? behind[0].vehicle : made.kind === "undo" ? stop.vehicle : "";
   asking = "";
   draw(true);
+  photos.giveWay();
   send();
 }
 
@@ -169,9 +211,32 @@ function send() {
       if (asking) tell();
       else draw(false);
       if (signal && !signedOut && presses.some((one) => !one.refused)) setTimeout(send, AGAIN_MS);
+      else sendPhotos();
     });
   tell();
   return sending;
+}
+
+// Photographs go last: when nothing else is left on this phone.
+async function sendPhotos() {
+  if (!signal || !photos.kept.length) return;
+  const before = photos.kept.length;
+  if (!(await photos.send())) signal = false;
+  else if (photos.kept.length < before && !photos.kept.length) await arrived();
+  tell();
+}
+
+// What the server made of them; with every stop pressed the end of the walk follows.
+async function arrived() {
+  await refresh();
+  if (!asking) draw(false);
+  leave();
+}
+
+function leave() {
+  const rest = presses.length || photos.kept.length;
+  if (state.closed && !photos.kept.length) location.reload();
+  else if (!rest && state.stops.every((stop) => stop.press_id)) location.replace(`/walk/${code}`);
 }
 
 async function post(again = false) {
@@ -201,8 +266,7 @@ async function post(again = false) {
   state = told.state;
   sentAt = new Date().toISOString();
   presses = await waiting(code);
-  if (state.closed) location.reload();
-  if (!presses.length && state.stops.every((stop) => stop.press_id)) location.replace(`/walk/${code}`);
+  leave();
 }
 
 // The round as the server knows it: what others pressed, stops that joined, a new hour.
@@ -225,6 +289,7 @@ async function look() {
     else {
       await refresh();
       if (!asking) draw(false);
+      sendPhotos();
     }
   } catch {
     signal = false;
@@ -237,10 +302,11 @@ async function begin() {
   if (before && before.at > shown.at) state = before;
   else await settle(shown, [], {});
   presses = await waiting(code);
+  await photos.load().catch(() => {});
   draw(false);
   document.documentElement.dataset.ready = "";
   navigator.storage?.persist?.();
-  if (presses.length) send();
+  if (presses.length || photos.kept.length) send();
   window.addEventListener("online", look);
   window.addEventListener("offline", () => {
     signal = false;
@@ -252,7 +318,7 @@ async function begin() {
 
 // Handing back waits for what is kept on this phone.
 document.querySelector("form.back")?.addEventListener("submit", (event) => {
-  if (!presses.some((one) => !one.refused)) return;
+  if (!presses.some((one) => !one.refused) && !photos.kept.length) return;
   event.preventDefault();
   send();
 });

@@ -72,7 +72,22 @@ function wholeOf(stop, at) {
       button(stop.done_word, "btn-main btn-glove", () => at.press(stop, { kind: stop.done_kind })),
       others,
     ),
+    photoOf(stop, at),
   ];
+}
+
+// The camera of the phone; what was taken shows as a number.
+function photoOf(stop, at) {
+  const input = el("input", { id: "photo", type: "file", class: "hear", accept: at.takes, capture: "environment" });
+  input.addEventListener("click", () => at.choose(true));
+  input.addEventListener("cancel", () => at.choose(false));
+  input.addEventListener("change", () => input.files[0] && at.photo(stop, input.files[0]));
+  return el(
+    "p",
+    { class: "take" },
+    el("label", { class: "btn btn-plain" }, at.words.photo, input),
+    el("span", { class: "small", id: "photos-here" }, at.taken(stop)),
+  );
 }
 
 function partOf(stop, at) {

@@ -15,6 +15,7 @@ from frostwatch.web.words.en_door import DOOR
 from frostwatch.web.words.en_handbook import HANDBOOK
 from frostwatch.web.words.en_lists import LISTS
 from frostwatch.web.words.en_own import OWN
+from frostwatch.web.words.en_photos import PHOTOS
 from frostwatch.web.words.en_places import PLACES
 from frostwatch.web.words.en_plans import PLANS
 from frostwatch.web.words.en_set_up import SET_UP
@@ -35,6 +36,7 @@ WORDS = PageWords(
         **ACCOUNTS,
         **PLACES,
         **CALENDAR,
+        **PHOTOS,
     },
     vessels=in_context(
         "head of a column",
@@ -214,6 +216,7 @@ WORDS = PageWords(
             "settled": "settled",
             "round": "round",
             "second look": "second look",
+            "photo": "photograph",
             "thaw check": "thaw check",
             "could not": "could not",
             "looked": "looked, nothing touched",

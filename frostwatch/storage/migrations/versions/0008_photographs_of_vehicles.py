@@ -29,4 +29,5 @@ def upgrade() -> None:
     )
     with op.batch_alter_table("photo", schema=None) as batch_op:
         batch_op.create_index(batch_op.f("ix_photo_received_at"), ["received_at"], unique=False)
+        batch_op.create_index("ix_photo_round", ["round"], unique=False)
         batch_op.create_index("ix_photo_vehicle_at", ["vehicle", "at"], unique=False)
