@@ -1,8 +1,10 @@
 """A small world for whole passes: a ledger, an invented course of the air, channels that listen."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from copy import deepcopy
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
+from functools import cache
 
 import numpy as np
 
@@ -15,6 +17,7 @@ from frostwatch.records.entries import Entry, State
 from frostwatch.service.kit import Kit
 from frostwatch.service.nights import Memory, point_of
 from frostwatch.service.pass_ import PassReport, run_pass
+from frostwatch.storage.database import Database
 from frostwatch.storage.ledger import SqlLedger, open_ledger
 from frostwatch.weather.forecast import FetchFailure, Forecast, Point
 from tests.builders import a_layout, a_site, a_vehicle, an_operator, entries_for
@@ -120,9 +123,35 @@ class World:
         return [row.message for row in flush(self.ledger.outbox, self.channels, now).sent]
 
 
-def a_world(url: str = "sqlite://") -> World:
-    """A world with nothing in it."""
-    return World(ledger=open_ledger(url))
+    def copy(self) -> "World":
+        """The same world once more: what happens to one never shows in the other."""
+        return replace(
+            self,
+            ledger=copied(self.ledger),
+            weather=deepcopy(self.weather),
+            channels=deepcopy(self.channels),
+            memory=Memory(vans=dict(self.memory.vans), named=dict(self.memory.named)),
+        )
+
+
+def a_world(url: str = "") -> World:
+    """A world with nothing in it, in memory unless said otherwise."""
+    return World(ledger=open_ledger(url) if url else copied(_nothing()))
+
+
+@cache
+def _nothing() -> SqlLedger:
+    return open_ledger("sqlite://")
+
+
+def copied(ledger: SqlLedger) -> SqlLedger:
+    """A ledger of its own, in memory, with all that stands in a ledger on SQLite."""
+    database = Database("sqlite://")
+    here, there = (one.engine.raw_connection() for one in (ledger._database, database))
+    here.driver_connection.backup(there.driver_connection)  # type: ignore[union-attr]
+    here.close()
+    there.close()
+    return SqlLedger(database)
 
 
 def a_small_yard(

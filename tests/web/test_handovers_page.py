@@ -3,6 +3,7 @@
 import re
 from dataclasses import replace
 from datetime import datetime, timedelta
+from functools import cache
 from typing import Any
 
 import pytest
@@ -30,7 +31,15 @@ AHEAD_H = 26.0
 def a_forecourt(
     *, heat: tuple[HeatSource, ...] = (GAS, WEAK), ahead_h: float = AHEAD_H, count: int = 3
 ) -> Stage:
-    """A dealer's place in frost: the first vehicle is handed over, the last one is wet."""
+    """A dealer's place in frost: the first vehicle is handed over, the last one is wet.
+
+    Worked out once and copied.
+    """
+    return _forecourt(heat, ahead_h, count).copy()
+
+
+@cache
+def _forecourt(heat: tuple[HeatSource, ...], ahead_h: float, count: int) -> Stage:
     stage = Stage(world=a_world())
     stage.world.plans = True
     first, *others = (replace(van, name=van.key) for van in a_row(count))

@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Any
 
 from httpx2 import Response
@@ -53,6 +53,10 @@ class Street:
 
     world: World = field(default_factory=a_world)
     clock: Clock = field(default_factory=lambda: Clock(THURSDAY))
+
+    def copy(self) -> "Street":
+        """The same once more: what happens to one never shows in the other."""
+        return Street(world=self.world.copy(), clock=Clock(self.clock.now))
 
     @cached_property
     def kit(self) -> Kit:
@@ -155,7 +159,15 @@ def a_row_of_vans(street: Street, keys: Sequence[str] = ("Y01", "Y02", "Y03")) -
 
 
 def a_street(**changed: Any) -> Street:
-    """Maëlle was told on Thursday evening to let the water out before Saturday's frost."""
+    """Maëlle was told on Thursday evening to let the water out before Saturday's frost.
+
+    Lived through once and copied.
+    """
+    return _street(**changed).copy()
+
+
+@cache
+def _street(**changed: Any) -> Street:
     street = Street()
     street.world.weather.cold(FROST, hours=8.0, air_c=-5.0)
     maelles_van(street, **changed)

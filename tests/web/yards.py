@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
+from functools import cache
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -72,6 +73,10 @@ class Stage:
     world: World = field(default_factory=a_world)
     clock: Clock = field(default_factory=lambda: Clock(NOW))
     public_url: str = "https://yard.example"
+
+    def copy(self) -> "Stage":
+        """The same once more: what happens to one never shows in the other."""
+        return replace(self, world=self.world.copy(), clock=Clock(self.clock.now))
 
     def enter(
         self,
@@ -165,7 +170,15 @@ def water(*vehicles: Vehicle, state: State = State.FULL, **changed: Any) -> list
 
 
 def a_cold_yard(count: int = 4, *, dry: int = 1) -> Stage:
-    """A yard on the day before a hard night: so many bays, the last ones drained."""
+    """A yard on the day before a hard night: so many bays, the last ones drained.
+
+    Worked out once and copied.
+    """
+    return _cold_yard(count, dry).copy()
+
+
+@cache
+def _cold_yard(count: int, dry: int) -> Stage:
     stage = Stage()
     vans = a_row(count)
     wet, drained = vans[: count - dry], vans[count - dry :]
