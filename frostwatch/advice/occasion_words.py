@@ -185,6 +185,8 @@ def why_wet(one: WetAgain, words: PlanWords) -> str:
     """Why a vehicle is on the evening's list."""
     text = words.texts.wet_again
     reasons = []
+    if one.passed is not None:
+        return text["passed"].format(at=words.hour(one.passed))
     if one.event and one.at is not None:
         event = words.texts.events.get(one.event.casefold(), one.event)
         reasons.append(text["event"].format(event=event, at=words.hour(one.at), by=one.by))

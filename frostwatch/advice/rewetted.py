@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from frostwatch.advice.jobs import is_open, minutes_of
 from frostwatch.fleet.people import Duty
@@ -11,6 +11,12 @@ from frostwatch.records.entries import Entry, Evidence, State
 from frostwatch.records.events import Effect, effect_of
 from frostwatch.records.standing_water import CircuitWater
 
+LOOK_MIN = 3.0
+"""A look at valve, taps and tag. Estimate of the trade."""
+MADE_READY = timedelta(hours=12)
+"""A vehicle is made ready within so long before its hour. Estimate."""
+STILL_ASKED = timedelta(days=30)
+"""So long after a handover somebody is still asked how it went. Estimate."""
 MEANT_TO_BE_WET = frozenset({State.OPEN_RUNNING, State.HEATED_HOLD})
 
 
@@ -27,6 +33,7 @@ class WetAgain:
         told_only: somebody said it is drained, and nobody has seen it.
         minutes: the work [min].
         may_wait_for: hour of its own handover, UTC, before which it may stay as it is; None.
+        passed: hour of its handover, UTC, that is over and of which nobody said anything; None.
     """
 
     vehicle: str
@@ -37,6 +44,7 @@ class WetAgain:
     told_only: bool
     minutes: float
     may_wait_for: datetime | None
+    passed: datetime | None = None
 
 
 def wet_again(
@@ -57,9 +65,10 @@ def wet_again(
         told = _told_only(water, event)
         if vehicle.hold is not None or any(e.state in MEANT_TO_BE_WET for e in water):
             continue
-        if not is_open(water) and not told:
-            continue
         handover = vehicle.handover
+        passed = _passed(vehicle, entries, now)
+        if not is_open(water) and not told and passed is None:
+            continue
         found.append(
             WetAgain(
                 vehicle=vehicle.key,
@@ -68,13 +77,23 @@ def wet_again(
                 by=event.by if event is not None else "",
                 unknown=all(entry.state is State.UNKNOWN for entry in wet) and bool(wet),
                 told_only=told,
-                minutes=minutes_of(tuple(wet), Duty.CREW) if wet else 3.0,
+                minutes=minutes_of(tuple(wet), Duty.CREW) if wet else LOOK_MIN,
+                passed=passed,
                 may_wait_for=handover.at if handover and handover.at > now else None,
             )
         )
     return tuple(
         sorted(found, key=lambda one: (-(one.at.timestamp() if one.at else 0.0), one.vehicle))
     )
+
+
+def _passed(vehicle: Vehicle, entries: Sequence[Entry], now: datetime) -> datetime | None:
+    """The hour of a handover that is over, and since which nobody said what is in it."""
+    at = vehicle.handover.at if vehicle.handover is not None else None
+    if at is None or not at <= now < at + STILL_ASKED:
+        return None
+    said = any(entry.at >= at - MADE_READY for entry in entries)
+    return None if said else at
 
 
 def _told_only(water: Sequence[CircuitWater], event: Entry | None) -> bool:

@@ -49,7 +49,7 @@ def advise(
         if topic == occasions.WET_AGAIN:
             lines = occasions.evening_list(book, now, spoken)
         else:
-            lines = occasions.advise(
+            advice = occasions.advise(
                 book,
                 kit.forecasts,
                 topic,
@@ -61,6 +61,7 @@ def advise(
                 a_day_l=a_day,
                 laws=kit.lessons.laws() if kit.lessons is not None else {},
             )
+            lines = occasions.in_lines(advice)
     finally:
         ledger.close()
     say(plain("\n".join(lines)))

@@ -38,6 +38,7 @@ from frostwatch.weather.members import DEFAULT_LAW, ErrorLaw
 TOPICS = ("hold", "in-use", "going", "transport", "thaw")
 """What can be asked about one vehicle; "wet-again" is asked about all of them."""
 WET_AGAIN = "wet-again"
+CAUTION = "! "
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -67,6 +68,29 @@ class Asked:
     a_day_l: float
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AdviceLine:
+    """One sentence; a caution belongs to the step before it."""
+
+    text: str
+    caution: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Advice:
+    """Advice in words.
+
+    Attributes:
+        lines: what to do, in order.
+        hazards: cautions for all of it.
+        foot: what it rests on.
+    """
+
+    lines: tuple[AdviceLine, ...]
+    hazards: tuple[str, ...]
+    foot: str
+
+
 def advise(
     book: Book,
     forecasts: Forecasts,
@@ -79,8 +103,8 @@ def advise(
     container_l: float = 12.0,
     a_day_l: float = 25.0,
     laws: Mapping[str, ErrorLaw] = NO_LAWS,
-) -> list[str]:
-    """Advice in words, cautions last.
+) -> Advice:
+    """Advice in words.
 
     Raises:
         FleetError: topic or vehicle are not known, or the vehicle is not heated.
@@ -108,11 +132,23 @@ def advise(
         a_day_l=a_day_l,
     )
     words = words_for(language, site, now)
-    lines = list(_LINES[topic](asked, words))
     minded = [one for one in vehicle.practice.lines if one.rule in _HANDBOOK[topic]]
-    lines += handbook_lines(minded, words)
-    hazards = (words.hazard(hazard) for hazard in each_once(_hazards(asked)))
-    return [*lines, "", *(f"! {line}" for line in hazards), "", words.texts.plan["foot"]]
+    lines = (*_LINES[topic](asked, words), *handbook_lines(minded, words))
+    said = (line.strip() for line in lines)
+    return Advice(
+        lines=tuple(
+            AdviceLine(text=line.removeprefix(CAUTION), caution=line.startswith(CAUTION))
+            for line in said
+        ),
+        hazards=tuple(words.hazard(hazard) for hazard in each_once(_hazards(asked))),
+        foot=words.texts.plan["foot"],
+    )
+
+
+def in_lines(advice: Advice) -> list[str]:
+    """Advice for a terminal, cautions marked."""
+    lines = [f"   {CAUTION}{one.text}" if one.caution else one.text for one in advice.lines]
+    return [*lines, "", *(f"{CAUTION}{line}" for line in advice.hazards), "", advice.foot]
 
 
 def _hazards(asked: Asked) -> Iterable[Hazard]:

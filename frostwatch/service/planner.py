@@ -10,11 +10,13 @@ from frostwatch.advice.plan_board import PlanBoard, VanPlans
 from frostwatch.advice.shared import Choice, choice_of
 from frostwatch.advice.shared_board import conflicts_of
 from frostwatch.errors import FrostwatchError
+from frostwatch.fleet.people import Language
 from frostwatch.fleet.sites import Site
 from frostwatch.service.handovers import SiteWeather, weather_of
 from frostwatch.service.heights import heights_of
 from frostwatch.service.kit import Kit
 from frostwatch.service.nights import Memory, point_of
+from frostwatch.service.occasions import Advice, advise
 from frostwatch.service.plan_keeping import is_ahead, plans_of
 from frostwatch.weather.members import DEFAULT_LAW
 
@@ -41,6 +43,26 @@ class Planner:
         except Exception as fault:
             known = isinstance(fault, FrostwatchError)
             log.error("plan not made", vehicle=vehicle, cause=str(fault), exc_info=not known)
+
+    def advise(
+        self,
+        topic: str,
+        vehicle: str,
+        now: datetime,
+        language: Language,
+        *,
+        at: datetime | None = None,
+    ) -> Advice:
+        """Advice about a vehicle on an occasion, in words.
+
+        Raises:
+            FleetError: topic or vehicle are not known, or the vehicle is not heated.
+            NoForecastError: there is no usable forecast.
+        """
+        kit = self.kit
+        laws = kit.lessons.laws() if kit.lessons is not None else {}
+        book = kit.ledger.load(now)
+        return advise(book, kit.forecasts, topic, vehicle, now, language=language, at=at, laws=laws)
 
     def _plan(self, key: str, now: datetime) -> None:
         plans = self.kit.plans

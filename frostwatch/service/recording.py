@@ -142,10 +142,27 @@ def _event(statement: Statement, state: State) -> str:
     return {State.DRAINED: "drain-down", State.DOSED: "dosing"}.get(state, "")
 
 
+WETTINGS = (
+    "demonstration",
+    "leak test",
+    "part-exchange",
+    "factory water",
+    "service",
+    "hire",
+    "wash-down",
+    "customer visit",
+    "moved",
+)
+"""What people press when a vehicle is wet again, or nobody knows any more."""
+NOBODY_KNOWS = frozenset({"part-exchange", "factory water", "service", "customer visit", "moved"})
+"""After these nobody knows what is in it: it counts as full until somebody looks."""
+
+
 def wet_again(vehicle: Vehicle, *, by: str, now: datetime, event: str) -> tuple[Entry, ...]:
     """Water ran through the vehicle: everything in it counts as full until somebody drains it.
 
     The happening stands with one circuit alone, since it voids what was said of all others before.
+    After one that leaves nobody knowing, it alone is recorded, as unknown.
 
     Args:
         vehicle: what it is about.
@@ -154,18 +171,19 @@ def wet_again(vehicle: Vehicle, *, by: str, now: datetime, event: str) -> tuple[
         event: what happened, e.g. ``"demonstration"``.
     """
     circuits = _circuits(layout_of(vehicle))
+    unknown = event in NOBODY_KNOWS
     return tuple(
         Entry(
             vehicle=vehicle.key,
             circuit=circuit,
-            state=State.FULL,
-            evidence=Evidence.SEEN,
+            state=State.UNKNOWN if unknown else State.FULL,
+            evidence=Evidence.ASSERTED if unknown else Evidence.SEEN,
             by=by,
             at=now,
             received_at=now,
             event=event if n == 0 else "filling",
         )
-        for n, circuit in enumerate(circuits)
+        for n, circuit in enumerate(circuits[:1] if unknown else circuits)
     )
 
 

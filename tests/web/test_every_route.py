@@ -61,6 +61,7 @@ STANDS_FOR = {
     "site": "cold-rigg",
     "key": "Y01",
     "vehicle": "Y01",
+    "topic": "transport",
     "code": "{round}",
     "name": "style.css",
     "step": "place",

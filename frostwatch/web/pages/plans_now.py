@@ -196,4 +196,10 @@ def _wet(now: YardNow, file: PlanFile) -> tuple[WetAgain, ...]:
             continue
         rows.append((line.vehicle, water, entries))
     dealer = now.yard.site.kind is SiteKind.FORECOURT
-    return tuple(one for one in wet_again(rows, now.now) if dealer or one.event or one.told_only)
+    working = {key for key, way in file.under_way.items() if way.is_worked_on(now.now)}
+    return tuple(
+        one
+        for one in wet_again(rows, now.now)
+        if (dealer or one.event or one.told_only or one.passed)
+        and not (one.passed and one.vehicle in working)
+    )

@@ -11,7 +11,7 @@ from frostwatch.errors import FrostwatchError
 from frostwatch.fleet.layouts import layout_of
 from frostwatch.ports.accounts import Role
 from frostwatch.ports.pages import VehicleFile
-from frostwatch.service.recording import entries_said, wet_again
+from frostwatch.service.recording import WETTINGS, entries_said, wet_again
 from frostwatch.storage.entry_files import write_entries_csv
 from frostwatch.web.pages.photos import keep_with_entries, photo_form
 from frostwatch.web.pages.record_form import BUT_STATES, DOSES, ReadForm, choices, read_form
@@ -77,11 +77,14 @@ def record(request: Request, visitor: AnyVisitor, key: str, form: CheckedForm) -
 
 @router.post("/v/{key}/wet-again")
 def record_wet(request: Request, visitor: AnyVisitor, key: str, form: CheckedForm) -> Response:
-    """Water ran through it: one press after a demonstration."""
+    """Water ran through it, or nobody knows: one press after a demonstration, or for its reason."""
     begun = begin_vehicle(request, visitor, key, Role.CREW)
     now = room_of(request).clock()
+    event = str(form.get("event", "")) or DEMONSTRATION
+    if event not in WETTINGS:
+        return _form(request, begun, ReadForm(), status=422)
     try:
-        entries = wet_again(begun.now.file.vehicle, by=begun.by, now=now, event=DEMONSTRATION)
+        entries = wet_again(begun.now.file.vehicle, by=begun.by, now=now, event=event)
     except FrostwatchError as fault:
         return _form(request, begun, ReadForm(), status=422, why=begun.tongue.fault(fault))
     room_of(request).records.add_entries(entries)

@@ -65,6 +65,8 @@ class VehicleView:
         marks: its vessels.
         is_late: it is to be left alone, so what is recorded is what was found.
         may_be_wet_again: it is dry by what was recorded.
+        handover: the hour of its handover; None for none to come.
+        is_held: heat is kept on in it.
         chart: its night; None where there is none.
         no_night: why there is none.
         caption: how to read the drawing.
@@ -86,6 +88,8 @@ class VehicleView:
     marks: tuple[ShownMark, ...]
     is_late: bool
     may_be_wet_again: bool
+    handover: Markup | None
+    is_held: bool
     chart: Chart | None
     no_night: Markup
     caption: Markup
@@ -138,6 +142,8 @@ class _Vehicle:
             marks=tuple(shown(mark, t) for mark in standing.marks),
             is_late=now.line.is_late or standing.level is Level.THAW,
             may_be_wet_again=standing.work is None and not now.line.broken,
+            handover=self._handover(),
+            is_held=now.file.vehicle.hold is not None,
             chart=chart,
             no_night=self._no_night(),
             caption=self._caption(),
@@ -147,6 +153,12 @@ class _Vehicle:
             book=book_view(now.file.vehicle, now.file.site, now.file.people, t),
             photo_count=len(now.file.photos),
         )
+
+    def _handover(self) -> Markup | None:
+        handover = self._now.file.vehicle.handover
+        if handover is None or handover.at <= self._t.now:
+            return None
+        return self._t("vehicle.handover", at=self._t.hour(handover.at))
 
     def _kicker(self) -> Markup:
         t, file = self._t, self._now.file

@@ -4,9 +4,11 @@ from collections.abc import Mapping
 
 from frostwatch.languages.phrases import Leaf
 from frostwatch.web.words.en_entering import ENTERING
+from frostwatch.web.words.en_occasions import OCCASIONS
 
 PLANS: Mapping[str, Leaf] = {
     **ENTERING,
+    **OCCASIONS,
     "nav.handovers": "Handovers",
     "plans.title": "Handovers, {place}",
     "plans.kicker": "Handovers, {day}, {at}",

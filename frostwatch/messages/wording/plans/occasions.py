@@ -117,6 +117,7 @@ WET_AGAIN = {
     "unknown": "nobody knows what is in it, look first",
     "told only": "told drained, nobody has seen it",
     "wet": "wet",
+    "passed": "its handover {at} is over and nobody said how it went, look first",
     "waits": "It is handed over {at}: until then its plan holds.",
 }
 
