@@ -122,7 +122,6 @@ class World:
         self.pass_at(now)
         return [row.message for row in flush(self.ledger.outbox, self.channels, now).sent]
 
-
     def copy(self) -> "World":
         """The same world once more: what happens to one never shows in the other."""
         return replace(
