@@ -74,20 +74,24 @@ def picked(values: NDArray[np.floating], shares: tuple[float, ...]) -> NDArray[n
     Returns:
         Shape (shares, I, H + 1); NaN where no member has a value.
     """
-    ordered = np.sort(values, axis=1)  # NaN comes last
-    known = np.count_nonzero(~np.isnan(values), axis=1)
+    ordered = np.sort(np.moveaxis(values, 1, -1), axis=-1)  # NaN comes last
+    members = ordered.shape[-1]
+    if not np.isnan(ordered[..., -1:]).any():
+        at = [round(share * (members - 1)) for share in shares]
+        return np.moveaxis(ordered[..., at], -1, 0)
+    known = members - np.count_nonzero(np.isnan(ordered), axis=-1)
     found = []
     for share in shares:
         index = np.rint(share * np.maximum(known - 1, 0)).astype(np.intp)
-        found.append(np.take_along_axis(ordered, index[:, None, :], axis=1)[:, 0])
+        found.append(np.take_along_axis(ordered, index[..., None], axis=-1)[..., 0])
     return np.stack(found)
 
 
 def tenths(values: NDArray[np.floating]) -> tuple[float, ...]:
     """Values rounded to one decimal."""
-    return tuple(np.round(values.astype(np.float64), 1).tolist())
+    return tuple(rounded(values, 1).tolist())
 
 
-def hundredths(values: NDArray[np.floating]) -> tuple[float, ...]:
-    """Values rounded to two decimals."""
-    return tuple(np.round(values.astype(np.float64), 2).tolist())
+def rounded(values: NDArray[np.floating], decimals: int) -> NDArray[np.floating]:
+    """Values as they are kept."""
+    return np.round(values.astype(np.float64), decimals)

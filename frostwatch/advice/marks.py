@@ -14,6 +14,7 @@ VESSELS = ("fresh", "heater", "pipes", "flush", "traps", "waste")
 """The six vessels of a list, in its order. Loose containers are told in words."""
 
 _WEAKEST = {Evidence.EXPIRED: 0, Evidence.PREDICTED: 1, Evidence.ASSERTED: 2, Evidence.SEEN: 3}
+_VESSEL_OF = {circuit: name for name, circuits in GROUPS.items() for circuit in circuits}
 _LEAST_SHOWN = 0.05
 """A vessel that holds water is never drawn emptier than this share."""
 
@@ -43,7 +44,7 @@ class Mark:
 
 def vessel_of(circuit: Circuit) -> str:
     """The vessel that a circuit belongs to; what is in no group is "pipes"."""
-    return next((name for name, circuits in GROUPS.items() if circuit in circuits), "pipes")
+    return _VESSEL_OF.get(circuit, "pipes")
 
 
 def marks_of(water: Sequence[CircuitWater], layout: Layout) -> tuple[Mark, ...]:

@@ -14,9 +14,8 @@ from frostwatch.advice.band import (
     MILD,
     Band,
     band_of,
-    hundredths,
     picked,
-    tenths,
+    rounded,
 )
 from frostwatch.advice.daylight import local
 from frostwatch.advice.harm import NO_CHANCE, Chance, chance_of
@@ -142,7 +141,9 @@ class _Reading:
             return []
         span = slice(0, self._hours + 1)
         cold, likely, mild = picked(self._path.water_c[rows, :, span], (COLD, LIKELY, MILD))
-        ice, most = picked(self._path.ice_fraction[rows, :, span], (LIKELY, MILD))
+        kept = [rounded(values, 1).tolist() for values in (cold, likely, mild)]
+        shares = picked(self._path.ice_fraction[rows, :, span], (LIKELY, MILD))
+        ice, most = (rounded(values, 2).tolist() for values in shares)
         courses: list[Drawn | None] = []
         for n, row in enumerate(rows):
             if np.isnan(likely[n, 0]):
@@ -153,12 +154,12 @@ class _Reading:
                 Drawn(
                     water_c=Band(
                         start=self._path.start,
-                        cold=tenths(cold[n, :end]),
-                        likely=tenths(likely[n, :end]),
-                        mild=tenths(mild[n, :end]),
+                        cold=tuple(kept[0][n][:end]),
+                        likely=tuple(kept[1][n][:end]),
+                        mild=tuple(kept[2][n][:end]),
                     ),
-                    ice=hundredths(ice[n, :end]),
-                    ice_most=hundredths(most[n, :end]),
+                    ice=tuple(ice[n][:end]),
+                    ice_most=tuple(most[n][:end]),
                 )
             )
         return courses
