@@ -190,7 +190,7 @@ def main() -> None:
         one_size(asked.profile, profile=True)
         return
     print(
-        "  vehicles   wet  messages  first s   cpu s  s/1000  next s  idle s  peak MiB  of it before"
+        "  vehicles   wet  messages  first s   cpu s  s/1000  next s  idle s  peak MiB  of it bef."
     )
     for size in SIZES:
         row = json.loads(own_process("--size", str(size)))
