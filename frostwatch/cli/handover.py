@@ -51,11 +51,34 @@ def handover(
     now_at: Annotated[
         str, typer.Option("--now", help="Plan as if it were this moment, with recorded replies.")
     ] = "",
+    enter: Annotated[
+        bool, typer.Option("--enter", help="Keep it: enter the handover, or move it; with --by.")
+    ] = False,
+    take_off: Annotated[
+        bool, typer.Option("--take-off", help="Take the handover off; with --by.")
+    ] = False,
+    by: Annotated[str, typer.Option("--by", help="With --enter, --take-off: who says so.")] = "",
+    indoors_from: Annotated[
+        str,
+        typer.Option(
+            "--indoors-from", help="With --enter: into a warm building from; no for none."
+        ),
+    ] = "",
+    post: Annotated[
+        str, typer.Option("--post", help="With --enter: the post it stands at, or any.")
+    ] = "",
+    who: Annotated[str, typer.Option("--who", help="With --enter: who makes it ready.")] = "",
+    taker: Annotated[str, typer.Option("--taker", help="With --enter: whom it is handed to.")] = "",
+    meant: Annotated[
+        bool, typer.Option("--meant", help="With --enter: an hour at which nobody works is meant.")
+    ] = False,
     language: InLanguage = "en",
     config: Config = None,
     as_json: AsJson = False,
 ) -> None:
     """Plan a handover or a trip backwards from its hour: heating on by when, step by step."""
+    from frostwatch.cli.handover_entry import Typed, enter_typed
+    from frostwatch.cli.handover_entry import take_off as take_it_off
     from frostwatch.cli.handover_json import day_as_json, one_as_json, progress_as_json
     from frostwatch.cli.moments import moment_from
     from frostwatch.cli.say import say, say_json
@@ -65,11 +88,26 @@ def handover(
 
     settings, _ = settings_from(config)
     now = moment_from(now_at, "--now") if now_at else utc_now()
-    sources = [source_from(text) for text in heat or ()]
+    sources = [] if enter or take_off else [source_from(text) for text in heat or ()]
     kit, ledger = open_kit(settings)
     try:
         book = kit.ledger.load(now)
         laws = kit.lessons.laws() if kit.lessons is not None else {}
+        if enter or take_off:
+            typed = Typed(
+                at=at,
+                fill_l=fill,
+                heat=_only(heat or ()),
+                indoors_from=indoors_from,
+                post=post,
+                who=who,
+                taker=taker,
+                by=by,
+                meant=meant,
+            )
+            keep = take_it_off if take_off else enter_typed
+            say(plain(keep(kit, book, vehicle, typed, now, language)))
+            return
         if not vehicle:
             days = days_of(book, kit.forecasts, now, laws=laws)
             if as_json:
@@ -105,6 +143,14 @@ def handover(
         say_json(one_as_json(one, weather))
     else:
         say(plain(_in_words(one, weather, language_from(language), now)))
+
+
+def _only(heat: "Sequence[str]") -> str:
+    from frostwatch.errors import FleetError
+
+    if len(heat) > 1:
+        raise FleetError("--heat: with --enter give one source, or any.")
+    return heat[0] if heat else ""
 
 
 def plain(text: str) -> str:

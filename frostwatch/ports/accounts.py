@@ -29,8 +29,10 @@ class Scope(StrEnum):
     NIGHTS = "read:nights"
     ROUNDS = "read:rounds"
     MESSAGES = "read:messages"
+    HANDOVERS = "read:handovers"
     ENTRIES = "write:entries"
     READINGS = "write:readings"
+    PLANNING = "write:handovers"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

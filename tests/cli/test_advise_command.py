@@ -54,7 +54,7 @@ def test_every_advice_ends_with_its_cautions_and_the_handbook(
 ) -> None:
     lines = cli("advise", topic, "D10", *asked).out.splitlines()
     assert lines[-1].startswith("Estimate from a weather forecast")
-    assert lines[-3] == "! The vehicle's handbook comes before all of this."
+    assert lines[-3] == "! The vehicle’s handbook comes before all of this."
 
 
 @pytest.mark.parametrize(

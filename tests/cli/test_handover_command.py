@@ -147,3 +147,40 @@ def test_what_is_not_under_way_says_so(
     ran = cli("handover", "D08", "--config", settings, "--now", demo.now.isoformat(), *arguments)
     assert ran.status == 2
     assert said in ran.err
+
+
+def test_a_handover_is_entered_moved_and_taken_off(cli: Cli, settings: str, demo: Demo) -> None:
+    plain = ("--config", settings, "--now", demo.now.isoformat())
+    at = (demo.now + timedelta(days=2)).replace(hour=10, minute=0)
+    later = at + timedelta(hours=3)
+    entered = cli(
+        *("handover", "D02", *plain, "--enter", "--at", at.isoformat(), "--fill", "30"),
+        *("--by", "resi", "--taker", "Familie Brugger"),
+    )
+    assert entered.status == 0, entered.err
+    assert "handover entered for Fri 11:00" in entered.out
+    shown = cli("handover", "D02", *plain)
+    assert "Fri 11:00" in shown.out
+    moved = cli("handover", "D02", *plain, "--enter", "--at", later.isoformat(), "--by", "resi")
+    assert "handover moved from Fri 11:00 to Fri 14:00" in moved.out
+    assert "taken off" in cli("handover", "D02", *plain, "--take-off", "--by", "resi").out
+    again = cli("handover", "D02", *plain, "--take-off", "--by", "resi")
+    assert again.status == 2
+    assert "No handover is entered" in again.err
+
+
+def test_what_is_refused_on_the_command_line_names_the_mend(
+    cli: Cli, settings: str, demo: Demo
+) -> None:
+    plain = ("--config", settings, "--now", demo.now.isoformat())
+    night = (demo.now + timedelta(days=1)).replace(hour=2).isoformat()
+    for words, said in (
+        (("--at", night, "--by", "resi"), "--meant"),
+        (("--at", "2020-01-01T10:00Z", "--by", "resi"), "is over"),
+        (("--by", "resi"), "--at"),
+        (("--at", night, "--meant"), "--by"),
+        (("--at", night, "--meant", "--by", "resi", "--heat", "gas 1 kW"), "no such heat"),
+    ):
+        ran = cli("handover", "D02", *plain, "--enter", *words)
+        assert ran.status == 2
+        assert said in ran.err

@@ -1,7 +1,7 @@
 """The API: what a token opens and what not, what it answers, and what it takes in."""
 
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 from unittest import SkipTest
 
@@ -196,7 +196,7 @@ def test_what_is_told_of_the_api_is_what_it_does(stage: Stage) -> None:
     machine = Machine(stage, frozenset(Scope))
     schema = schemathesis.openapi.from_asgi("/api/openapi.json", machine.app)
     operations = [found.ok() for found in schema.get_all_operations() if isinstance(found, Ok)]
-    assert len(operations) == 8
+    assert len(operations) == 11
 
     for operation in operations:
         for mode in GenerationMode:
@@ -221,3 +221,32 @@ def _try(cases: SearchStrategy[schemathesis.Case[Any]], machine: Machine) -> Non
         case.validate_response(answer, checks=CHECKS)
 
     holds()
+
+
+def test_a_handover_is_entered_moved_read_and_taken_off(stage: Stage) -> None:
+    machine = Machine(stage, frozenset({Scope.HANDOVERS, Scope.PLANNING}))
+    first, later = stage.at(4, 10), stage.at(4, 14)
+
+    def put(at: datetime, was: datetime | None, **more: Any) -> Any:
+        body = {"at": at.isoformat(), "was_at": was.isoformat() if was else None, "by": "desk"}
+        return machine.client.put("/api/handovers/Y03", json=body | more)
+
+    assert put(first, None, fill_l=25).status_code == 200
+    assert put(later, None).status_code == 409
+    assert put(later, first).json()["changed_by"] == "desk"
+    (one,) = machine.get("/handovers")
+    assert datetime.fromisoformat(one["at"]) == later
+    assert one["fits"] is None
+    assert put(stage.at(4, 3), later).status_code == 422
+    assert put(stage.at(4, 3), later, meant=True).status_code == 200
+    query = {"was_at": stage.at(4, 3).isoformat(), "by": "desk"}
+    assert machine.client.delete("/api/handovers/Y03", params=query).status_code == 204
+    assert machine.client.delete("/api/handovers/Y03", params=query).status_code == 409
+    assert machine.get("/handovers") == []
+    assert machine.client.put("/api/handovers/D1", json={}).status_code in (404, 422)
+
+
+def test_reading_handovers_is_no_right_to_move_them(stage: Stage) -> None:
+    machine = Machine(stage, frozenset({Scope.HANDOVERS}))
+    body = {"at": stage.at(4, 10).isoformat(), "was_at": None, "by": "desk"}
+    assert machine.client.put("/api/handovers/Y03", json=body).status_code == 403

@@ -11,7 +11,7 @@ from starlette.responses import JSONResponse
 
 from frostwatch import __version__
 from frostwatch.storage.ledger import SqlLedger
-from frostwatch.web.api import reading, writing
+from frostwatch.web.api import handovers, reading, writing
 from frostwatch.web.api.room import ApiRoom
 
 ABOUT = (
@@ -26,7 +26,7 @@ def install_api(app: FastAPI, ledger: SqlLedger, clock: Callable[[], datetime]) 
     """Put the API into an app."""
     app.state.api = ApiRoom(ledger=ledger, clock=clock)
     router = APIRouter(prefix="/api")
-    for part in (reading.router, writing.router):
+    for part in (reading.router, writing.router, handovers.router):
         router.include_router(part)
     app.include_router(router, include_in_schema=False)
     app.add_api_route(
@@ -39,7 +39,7 @@ def _told() -> dict[str, Any]:
     """The description of the API alone, without the pages; made when first asked for."""
     alone = FastAPI(title="frostwatch", version=__version__)
     router = APIRouter(prefix="/api")
-    for part in (reading.router, writing.router):
+    for part in (reading.router, writing.router, handovers.router):
         router.include_router(part)
     alone.include_router(router)
     return get_openapi(

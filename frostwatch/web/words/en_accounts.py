@@ -55,6 +55,8 @@ ACCOUNTS: Mapping[str, Leaf] = {
     "tokens.scope.read_nights": InContext("token", "read nights"),
     "tokens.scope.read_rounds": InContext("token", "read rounds"),
     "tokens.scope.read_messages": InContext("token", "read messages"),
+    "tokens.scope.read_handovers": InContext("token", "read handovers"),
+    "tokens.scope.write_handovers": InContext("token", "enter and move handovers"),
     "tokens.scope.write_entries": InContext("token", "write to the record"),
     "tokens.scope.write_readings": InContext("token", "write readings of loggers"),
     "tokens.no_scope": "It may do nothing like this. Tick at least one.",
