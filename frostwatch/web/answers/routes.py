@@ -32,6 +32,7 @@ from frostwatch.web.bare import preferred_language
 from frostwatch.web.calendars import address_for, desk_of
 from frostwatch.web.demo_bar import demo_bar
 from frostwatch.web.look import Look, look_of
+from frostwatch.web.pages.room import without_nul
 from frostwatch.web.rights import TooManyTriesError
 from frostwatch.web.rights.asking import address_of
 from frostwatch.web.rights.desk import rights_of
@@ -260,7 +261,7 @@ def _drawn(
             **values,
         )
     )
-    return HTMLResponse(text, status, headers={**HEADERS, **(headers or {})})
+    return HTMLResponse(without_nul(text), status, headers={**HEADERS, **(headers or {})})
 
 
 @cache

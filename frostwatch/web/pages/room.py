@@ -179,7 +179,12 @@ def render(
         Role=Role,
         **values,
     )
-    return packed(request, HTMLResponse(text, status_code=status))
+    return packed(request, HTMLResponse(without_nul(text), status_code=status))
+
+
+def without_nul(text: str) -> str:
+    """What was typed is shown again; a NUL is no character of HTML, and browsers show this one."""
+    return text.replace("\x00", "\ufffd")
 
 
 def packed(request: Request, answer: HTMLResponse) -> HTMLResponse:

@@ -42,11 +42,12 @@ VEHICLE: dict[str, Leaf] = {
     "vehicle.night.caption": "Each vessel has two halves. Above its middle line: water "
     "temperature, likeliest as a line, coldest to mildest as a pale band. Below it: the share "
     "turned to ice, likely (hatched) and at most (dashed). The thick part of the middle line is "
-    "when ice may begin. Yellow is daylight. Estimate from the forecast of {issue}.",
+    "when ice may begin. The light ground is daylight. Estimate from the forecast of {issue}.",
     "vehicle.night.caption_plain": "Each vessel has two halves. Above its middle line: water "
     "temperature, likeliest as a line, coldest to mildest as a pale band. Below it: the share "
     "turned to ice, likely (hatched) and at most (dashed). The thick part of the middle line is "
-    "when ice may begin. Yellow is daylight. Estimate from a forecast without issue time.",
+    "when ice may begin. The light ground is daylight. Estimate from a forecast without issue "
+    "time.",
     "vehicle.table": "The same night as a table",
     "vehicle.table.hear": "The night as a table",
     "vehicle.more": Counted(
