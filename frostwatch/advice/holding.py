@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from frostwatch.advice.handover import COLD, DIESEL_KWH_PER_L, LIKELY, PROPANE_KWH_PER_KG
 from frostwatch.advice.harm import harm_fraction_of
+from frostwatch.advice.in_use import BUTANE_C
 from frostwatch.fleet.heat import Fuel
 from frostwatch.fleet.sites import Site, SiteKind
 from frostwatch.fleet.vehicles import Circuit, HeatedHold, Layout, Place, Shell, Vehicle
@@ -80,6 +81,7 @@ class HoldView:
             hours: cold end and likely [h]; None where they hold no water or never freeze.
         cold_spots: items in which ice is possible although it is heated.
         doubts: why it should not be kept on.
+        propane_only: it burns gas, and it gets too cold for butane.
     """
 
     hold: HeatedHold
@@ -94,6 +96,7 @@ class HoldView:
     pipes_after_h: tuple[float, float | None] | None
     cold_spots: tuple[str, ...]
     doubts: tuple[Doubt, ...]
+    propane_only: bool = False
 
     @property
     def margin(self) -> float:
@@ -125,7 +128,7 @@ def hold_view(
     hold = vehicle.hold
     assert hold is not None
     need_w = need_by_hour_w(vehicle, layout.shell, air, hold.setting_c)
-    supply_w = max(1.0, hold.power_w - hold.other_w)
+    supply_w = supply_of_w(vehicle, site)
     cold_w = np.quantile(need_w, COLD, axis=0)
     power_margin = 1.0 - float(np.quantile(need_w.max(axis=1), COLD)) / supply_w
     store_margin, out_h = _store(hold, np.minimum(need_w, supply_w))
@@ -147,7 +150,25 @@ def hold_view(
         pipes_after_h=after_h,
         cold_spots=spots,
         doubts=doubts,
+        propane_only=hold.fuel is Fuel.GAS and _lowest_c(air) < BUTANE_C,
     )
+
+
+def supply_of_w(vehicle: Vehicle, site: Site) -> float:
+    """What a hold has for heat [W]: its source, at most what its post gives, less other loads."""
+    hold = vehicle.hold
+    assert hold is not None
+    posts = [post.power_w for post in site.posts if post.name == vehicle.post]
+    if posts and (hold.fuel is None or not hold.fuel.burns):
+        # what else draws on the post leaves the heater the rest
+        return max(1.0, min(hold.power_w, posts[0] - hold.other_w))
+    return max(1.0, hold.power_w - hold.other_w)
+
+
+def _lowest_c(air: SiteAir) -> float:
+    """Lowest air of the next two days at the cold end [degC]; bottles stand outdoors."""
+    ahead = air.air_c[:, air.now_index : air.now_index + BRIDGE_H + 1]
+    return float(np.quantile(ahead.min(axis=1), 1.0 - COLD))
 
 
 def need_by_hour_w(vehicle: Vehicle, shell: Shell, air: SiteAir, setting_c: float) -> Array:

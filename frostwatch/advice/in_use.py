@@ -24,6 +24,8 @@ FULL_SHARE = 0.8
 LOOK_AHEAD_H = 48
 BUTANE_C = 0.0
 """Butane gives no gas near 0 degC, propane down to about -40 (a club's data sheet)."""
+HOOK_UP_C = 5.0
+"""Below this a heated waste tank is kept on 230 V, or it flattens the battery (a van handbook)."""
 
 BY_DEFAULT = Practice()
 
@@ -72,6 +74,8 @@ class InUse:
         fresh_outside: the fresh tank hangs under the floor and is treated like the waste tank.
         outside_point: there is a tap point in the skirt, to be shut off and left open.
         propane_only: it gets too cold for butane.
+        hook_up_from: from then on its heated waste tank needs 230 V, at the cold end, UTC; None
+            where none is heated or it stays milder.
     """
 
     frost_from: datetime | None
@@ -82,6 +86,7 @@ class InUse:
     fresh_outside: bool
     outside_point: bool
     propane_only: bool
+    hook_up_from: datetime | None = None
 
     @property
     def must_tell(self) -> bool:
@@ -116,8 +121,13 @@ def in_use(
     """
     ahead = air.air_c[:, air.now_index : air.now_index + LOOK_AHEAD_H + 1]
     cold_c = np.quantile(ahead, 1.0 - COLD, axis=0)
-    below = np.flatnonzero(cold_c < 0.0)
-    frost_from = air.start + timedelta(hours=air.now_index + int(below[0])) if below.size else None
+
+    def first_below(level_c: float) -> datetime | None:
+        below = np.flatnonzero(cold_c < level_c)
+        hours = air.now_index + int(below[0]) if below.size else 0
+        return air.start + timedelta(hours=hours) if below.size else None
+
+    frost_from = first_below(0.0)
     waste = _waste(layout, water)
     if waste is Waste.SHUT and not practice.container:
         waste = Waste.KEEP_EMPTY
@@ -135,6 +145,9 @@ def in_use(
         fresh_outside=_is_outside(keys.get("F1")),
         outside_point="F4" in keys,
         propane_only=gas and float(cold_c.min()) < BUTANE_C,
+        hook_up_from=first_below(HOOK_UP_C)
+        if waste in (Waste.HEATED, Waste.HEATED_SHORT)
+        else None,
     )
 
 
@@ -151,10 +164,10 @@ def _waste(layout: Layout, water: Sequence[CircuitWater]) -> Waste:
         return Waste.OPEN
     litres = entry.litres_soon_l if entry is not None else 0.0
     needs = max(tank.heater_needs_l for tank in tanks)
-    if any(tank.heater_w > 0.0 for tank in tanks):
-        return Waste.HEATED if litres >= needs else Waste.HEATED_SHORT
     if entry is not None and not entry.is_wet:
         return Waste.EMPTY
+    if any(tank.heater_w > 0.0 for tank in tanks):
+        return Waste.HEATED if litres >= needs else Waste.HEATED_SHORT
     return Waste.SHUT
 
 

@@ -64,6 +64,8 @@ def hold_lines(
     if view.cold_spots:
         yield text["spots"].format(parts=words.parts(layout, view.cold_spots))
     yield text["usual spots"]
+    if view.propane_only:
+        yield words.texts.in_use["gas"]
     if waste_shut:
         yield text["waste" if container else "waste empty"]
     yield from (words.texts.doubts[doubt.value] for doubt in view.doubts)
@@ -77,12 +79,16 @@ def in_use_lines(
     text, say = words.texts.in_use, words.speech
     if found.frost_from is None:
         yield text["mild"].format(van=name)
+        if found.hook_up_from is not None:
+            yield text["tank hook-up"].format(**{"from": words.hour(found.hook_up_from)})
         return
     lowest = say.degrees(found.lowest_c)
     yield text["head"].format(
         **{"van": name, "from": words.hour(found.frost_from), "lowest": lowest}
     )
     yield text[found.waste.value].format(least=say.number(found.least_l))
+    if found.hook_up_from is not None:
+        yield text["tank hook-up"].format(**{"from": words.hour(found.hook_up_from)})
     box = found.container
     if box is not None and found.waste is not Waste.HEATED_SHORT:
         yield text["container"].format(

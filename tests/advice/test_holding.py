@@ -15,9 +15,10 @@ from frostwatch.advice.holding import (
     HoldView,
     hold_view,
     need_by_hour_w,
+    supply_of_w,
     waste_is_shut,
 )
-from frostwatch.fleet.heat import Fuel
+from frostwatch.fleet.heat import Fuel, Post
 from frostwatch.fleet.layouts import CATALOGUE, layout_of
 from frostwatch.fleet.layouts.parts import estimate
 from frostwatch.fleet.sites import Site
@@ -109,6 +110,32 @@ def test_other_loads_on_the_post_are_taken_off_the_supply() -> None:
     plain, kettle = look(-5.0, ua=90.0), look(-5.0, ua=90.0, other_w=480.0)
     assert plain.supply_w - plain.need_cold_w[0] == pytest.approx(480.0, rel=0.02)
     assert kettle.power_margin == pytest.approx(0.0, abs=0.01)
+
+
+def test_a_post_gives_no_more_than_its_breaker() -> None:
+    """An 1800 W heater on a post of 6 A has 1.38 kW (computed); what else draws there comes off
+    the post, not off the heater."""
+    posts = (Post(name="3", amps=6.0), Post(name="4", amps=16.0))
+    site = a_site(posts=posts)
+
+    def supply(post: str, **hold: Any) -> float:
+        kept = HeatedHold(source="fan heater", power_w=1800.0, setting_c=5.0, **hold)
+        return supply_of_w(a_vehicle("Y04", layout=KEY, post=post, hold=kept), site)
+
+    assert supply("3") == pytest.approx(1380.0)
+    assert supply("3", other_w=300.0) == pytest.approx(1080.0)
+    assert supply("4", other_w=300.0) == pytest.approx(1800.0)
+    assert supply("") == pytest.approx(1800.0)
+    assert supply("3", fuel=Fuel.GAS) == pytest.approx(1800.0)
+
+
+def test_a_hold_on_gas_says_that_butane_gives_none_in_frost() -> None:
+    """Near 0 degC, a club's data sheet; the bottles stand outdoors."""
+    gas: dict[str, Any] = {"fuel": Fuel.GAS, "power_w": 4000.0, "site": a_drive()}
+    assert look(-2.0, **gas).propane_only
+    assert not look(3.0, **gas).propane_only
+    assert look(1.0, spread_k=3.0, **gas).propane_only
+    assert not look(-2.0, fuel=Fuel.DIESEL, power_w=4000.0).propane_only
 
 
 def test_the_margin_is_that_of_the_cold_members() -> None:

@@ -62,6 +62,8 @@ def test_a_hold_tells_need_supply_clock_and_cold_spots(language: Language) -> No
     assert words.texts.hold["drain"] not in fine
     gone = hold_lines(replace(view, out_at=NOW, short_from=NOW), CATALOGUE[KEY], "Y", words, False)
     assert len(list(gone)) >= 6
+    butane = hold_lines(replace(view, propane_only=True), CATALOGUE[KEY], "Y", words, False)
+    assert words.texts.in_use["gas"] in list(butane)
 
 
 @every_language
@@ -76,6 +78,10 @@ def test_use_in_frost_tells_the_waste_water_and_the_container(language: Language
     assert any("12" in line and "25" in line for line in lines)
     mild = in_use(layout, water(layout=layout.key), steady_air(6.0))
     assert len(list(in_use_lines(mild, (), "D14", words))) == 1
+    heated = replace(found, waste=Waste.HEATED, hook_up_from=NOW)
+    hook_up = text["tank hook-up"].format(**{"from": words.hour(NOW)})
+    assert hook_up in list(in_use_lines(heated, (GAS_6,), "D14", words))
+    assert hook_up in list(in_use_lines(replace(mild, hook_up_from=NOW), (), "D14", words))
 
 
 @every_language

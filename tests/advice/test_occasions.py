@@ -76,6 +76,22 @@ def test_a_heated_waste_tank_needs_its_ten_litres() -> None:
     assert found.waste is Waste.HEATED_SHORT
     assert found.must_tell
     assert found.least_l == 10.0
+    # between frost and ten litres it must be empty, and empty is all right
+    dry = with_waste(water(layout=layout.key), litres_soon_l=0.0, litres_cost_l=0.0)
+    emptied = in_use(layout, dry, frost)
+    assert emptied.waste is Waste.EMPTY
+    assert not emptied.must_tell
+
+
+def test_a_heated_waste_tank_needs_its_hook_up_below_five_degrees_already() -> None:
+    """Below 5 degC on 230 V, or it flattens the battery (one van handbook)."""
+    layout = CATALOGUE["coachbuilt-heated-waste"]
+    enough = with_waste(water(layout=layout.key), litres_soon_l=10.0)
+    cool, mild = in_use(layout, enough, steady_air(3.0)), in_use(layout, enough, steady_air(6.0))
+    assert cool.frost_from is None
+    assert cool.hook_up_from == NOW
+    assert mild.hook_up_from is None
+    assert in_use(CATALOGUE[KEY], water(), steady_air(-4.0)).hook_up_from is None
 
 
 def test_a_fresh_tank_under_the_floor_and_an_outside_point_are_named() -> None:
@@ -123,6 +139,7 @@ def test_after_a_month_dry_the_water_is_disinfected_and_a_full_vehicle_needs_not
     assert Undo.SHUT_HEATER_DRAIN in [one.undo for one in found.put_back]
     assert set(OF_CIRCUITS.values()) | {
         Undo.LOOK,
+        Undo.WASTE_EMPTY,
         Undo.RINSE_DOSE,
         Undo.SHUT_VALVE,
         Undo.SHUT_HEATER_DRAIN,

@@ -15,6 +15,8 @@ IN_USE = {
     "{least} L or more; it draws on the battery.",
     "heated, but with too little in it for its heater": "The waste tank’s heater works only with "
     "{least} L in it: fill up to that, or empty it and leave the valve open over a container.",
+    "tank hook-up": "From {from} below 5 °C: keep the tank’s heater on 230 V, or it flattens the "
+    "battery.",
     "no waste tank under the floor": "No waste tank hangs under the floor.",
     "container": "A container of {holds} L fills in about {lasts} h at {day} L a day: empty it "
     "{times} times a day, to a foul drain.",
