@@ -16,6 +16,7 @@ from frostwatch.advice.reminders import (
     Reminder,
     Status,
     latest_answer,
+    remembered,
 )
 from frostwatch.advice.slots import Diary
 from frostwatch.advice.verdict import Numbers, level_of, numbers_for
@@ -208,8 +209,9 @@ def _stand(view: SiteView, book: Book, van: VehicleView) -> Stand:
     matter = view.matters.get((book.person.key, key))
     answer = latest_answer(view.answers, key, book.person.key)
     done_at = answer.at if answer is not None and answer.kind is AnswerKind.DONE else None
-    if done_at is None and matter is not None and matter.status is Status.ACKNOWLEDGED:
-        done_at = matter.answer.at if matter.answer else None
+    before = remembered(matter, view.answers)
+    if answer is None and matter is not None and matter.status is Status.ACKNOWLEDGED:
+        done_at = before.at if before else None
     wet = still_wet(van.water, done_at)
     refilled = False
     if wet and matter is not None and done_at is not None:
@@ -219,7 +221,7 @@ def _stand(view: SiteView, book: Book, van: VehicleView) -> Stand:
     return Stand(
         van=van,
         matter=matter,
-        answer=None if refilled else answer or (matter.answer if matter else None),
+        answer=None if refilled else answer or before,
         wet=wet,
         refilled=refilled,
         job_min=minutes_of(wet, book.person.duty) if wet else 0.0,

@@ -17,6 +17,7 @@ from frostwatch.advice.reminders import (
     Said,
     Status,
     latest_answer,
+    remembered,
 )
 from frostwatch.advice.slots import Diary
 from frostwatch.fleet.people import Duty, Person
@@ -90,7 +91,8 @@ def unanswered(
             continue
         said = matter.said[calls[-1]]
         urgent = said.kind is Kind.LAST_CALL or said.level is Level.URGENT
-        answer = latest_answer(answers, matter.vehicle, matter.recipient) or matter.answer
+        answer = latest_answer(answers, matter.vehicle, matter.recipient)
+        answer = answer or remembered(matter, answers)
         if any(one.escalated_at for one in matter.said):
             continue
         if not urgent or (answer is not None and answer.at >= said.at):

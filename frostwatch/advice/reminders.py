@@ -74,6 +74,7 @@ class AnswerKind(StrEnum):
     PART = "part"
     CANNOT = "cannot"
     GOING = "going"
+    UNDO = "undo"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,7 +84,7 @@ class Answer:
     Attributes:
         vehicle: key of the vehicle.
         by: key of the person who answered, "" if not known.
-        kind: done, part, cannot or going.
+        kind: done, part, cannot or going; undo takes back the answer before it of the same person.
         at: when, UTC.
         going_at: when they mean to go, UTC; only with going.
     """
@@ -264,8 +265,35 @@ class Decision:
 
 def latest_answer(answers: Iterable[Answer], vehicle: str, person: str) -> Answer | None:
     """The answer that counts for a person: anybody's "done", otherwise their own latest."""
-    mine = [a for a in answers if a.vehicle == vehicle and (a.by == person or _ends(a))]
+    mine = [a for a in standing(answers) if a.vehicle == vehicle and (a.by == person or _ends(a))]
     return max(mine, key=lambda answer: answer.at, default=None)
+
+
+def standing(answers: Iterable[Answer]) -> list[Answer]:
+    """Answers that nobody took back, oldest first."""
+    kept: list[Answer] = []
+    for answer in sorted(answers, key=lambda answer: answer.at):
+        if answer.kind is not AnswerKind.UNDO:
+            kept.append(answer)
+            continue
+        own = [n for n, one in enumerate(kept) if _same_hand(one, answer)]
+        if own:
+            del kept[own[-1]]
+    return kept
+
+
+def remembered(matter: Reminder | None, answers: Iterable[Answer]) -> Answer | None:
+    """The answer that a matter remembers, unless it was taken back since."""
+    answer = matter.answer if matter is not None else None
+    if answer is None:
+        return None
+    known = [one for one in answers if _same_hand(one, answer) and one.at >= answer.at]
+    undone = any(one.kind is AnswerKind.UNDO for one in known) and answer not in standing(known)
+    return None if undone else answer
+
+
+def _same_hand(one: Answer, other: Answer) -> bool:
+    return (one.vehicle, one.by) == (other.vehicle, other.by)
 
 
 def _ends(answer: Answer) -> bool:

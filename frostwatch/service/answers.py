@@ -29,7 +29,7 @@ class Given:
     """What somebody answered to a link.
 
     Attributes:
-        kind: done, part, cannot or going.
+        kind: done, part, cannot or going; undo for the answer before.
         vehicles: keys of the vehicles meant; all of the link's if empty.
         still: vessels that still hold water, as ``advice.marks`` names them; only with part. None
             where nobody said which.
@@ -65,7 +65,8 @@ def give(ledger: Ledger, opened: OpenLink, given: Given, now: datetime) -> bool:
             continue
         answers.append(answer)
         entries += _entries(van, answer, given)
-        withdraw += van.matter_keys(None if answer.kind is AnswerKind.DONE else answer.by)
+        if answer.kind is not AnswerKind.UNDO:
+            withdraw += van.matter_keys(None if answer.kind is AnswerKind.DONE else answer.by)
     if not answers:
         return False
     once = f"{opened.link.code}/{given.press}/{given.kind.value}/{','.join(given.vehicles)}"
@@ -97,6 +98,8 @@ def _refuse_odd_day(given: Given, now: datetime) -> None:
 def _answer(opened: OpenLink, van: OpenVan, given: Given, now: datetime) -> Answer | None:
     """The answer about one vehicle; None where it says nothing new."""
     kind = given.kind
+    if kind is AnswerKind.UNDO and van.undoable is None:
+        return None
     if kind is AnswerKind.PART and given.still is not None and not given.still:
         kind = AnswerKind.DONE
     last = van.answer
@@ -121,13 +124,21 @@ def _entries(van: OpenVan, answer: Answer, given: Given) -> Iterator[Entry]:
         emptied = [c for c in van.open if vessel_of(c.circuit) not in given.still]
         yield from _drained(answer, emptied)
         yield from _taken_back(van.own_entries, given.still, answer.at)
+    elif answer.kind is AnswerKind.UNDO and van.undoable is not None:
+        for entry in van.own_entries:
+            if entry.received_at == van.undoable.at:
+                yield _never_said(entry, answer.at)
 
 
 def _taken_back(own: Sequence[Entry], still: Collection[str], now: datetime) -> Iterator[Entry]:
     """What this person had told drained and now says is not: as if it had never been told."""
     for entry in own:
         if entry.state is State.DRAINED and vessel_of(entry.circuit) in still:
-            yield replace(entry, state=State.UNKNOWN, event=TAKEN_BACK, received_at=now)
+            yield _never_said(entry, now)
+
+
+def _never_said(entry: Entry, now: datetime) -> Entry:
+    return replace(entry, state=State.UNKNOWN, event=TAKEN_BACK, received_at=now)
 
 
 def entries_of(answer: Answer, water: Sequence[CircuitWater]) -> tuple[Entry, ...]:

@@ -60,6 +60,10 @@ class OpenVan:
         answer: the answer that counts; None for none.
         answered: how often this person answered about it since the link was made.
         own_entries: what this person's answers recorded since then and did not take back.
+        undoable: the answer that this person can take back; None where nothing of theirs counts,
+            or where it took back itself what they had said before.
+        undone_at: when they took one back, UTC; None where they answered again since, or never did.
+        proof: what a photograph of theirs says again, as seen; None where none does.
         due: how it stands.
         last: its newest entry; None if nobody ever recorded it.
         matters: what stands about it, whoever was told.
@@ -72,6 +76,9 @@ class OpenVan:
     answer: Answer | None
     answered: int
     own_entries: tuple[Entry, ...]
+    undoable: Answer | None
+    undone_at: datetime | None
+    proof: Entry | None
     due: Due
     last: Entry | None
     matters: tuple[Reminder, ...]
@@ -194,6 +201,7 @@ def _van(
     answer = latest_answer(answers, vehicle.key, person.key)
     open_now = open_circuits(water)
     refilled = answer is not None and answer.kind is AnswerKind.DONE and bool(open_now)
+    own = _own(entries, person.key, since)
     return OpenVan(
         vehicle=vehicle,
         layout=layout,
@@ -201,7 +209,10 @@ def _van(
         open=open_now,
         answer=None if refilled else answer,
         answered=sum(a.by == person.key for a in answers),
-        own_entries=_own(entries, person.key, since),
+        own_entries=own,
+        undoable=None if refilled else _undoable(answer, person.key, entries),
+        undone_at=_undone_at(answers, person.key),
+        proof=next((entry for entry in entries if _proves(entry, own)), None),
         due=_due(link, person, matters, open_now, None if refilled else answer),
         last=entries[-1] if entries else None,
         matters=matters,
@@ -212,6 +223,28 @@ def _own(entries: Sequence[Entry], person: str, since: datetime) -> tuple[Entry,
     mine = [e for e in entries if e.by == person and e.received_at >= since]
     back = {(e.circuit, e.at) for e in mine if e.event == "taken back"}
     return tuple(e for e in mine if e.event == "answer" and (e.circuit, e.at) not in back)
+
+
+def _undoable(answer: Answer | None, person: str, entries: Sequence[Entry]) -> Answer | None:
+    """The answer that counts, if it is theirs and took nothing back."""
+    if answer is None or answer.by != person:
+        return None
+    took_back = any(
+        (entry.by, entry.received_at, entry.event) == (person, answer.at, "taken back")
+        for entry in entries
+    )
+    return None if took_back else answer
+
+
+def _undone_at(answers: Sequence[Answer], person: str) -> datetime | None:
+    own = [answer for answer in answers if answer.by == person]
+    return own[-1].at if own and own[-1].kind is AnswerKind.UNDO else None
+
+
+def _proves(entry: Entry, own: Sequence[Entry]) -> bool:
+    return entry.event == "photo" and any(
+        (entry.by, entry.circuit, entry.at) == (one.by, one.circuit, one.at) for one in own
+    )
 
 
 def _due(

@@ -13,6 +13,7 @@ from frostwatch.advice.walk import Press, PressKind
 from frostwatch.ports.photos import Photo, Photos
 from frostwatch.records.chain import Linked
 from frostwatch.records.entries import Entry, Evidence, State
+from frostwatch.service.open_links import OpenVan
 from frostwatch.storage.pictures import picture_from
 
 EVENT = "photo"
@@ -121,6 +122,34 @@ def proves(ledger: ProofStore, photo: str, told: Iterable[Entry], now: datetime)
     if any(linked.entry.photo == photo for linked in record):
         return 0
     return len(ledger.add_entries(entries))
+
+
+def of_owner(photos: Photos, ledger: ProofStore, van: OpenVan, sent: Sent, now: datetime) -> bool:
+    """Keep a photograph that came by a link, and believe by it what its sender told.
+
+    Args:
+        photos: where photographs are kept.
+        ledger: where the record is kept.
+        van: the vehicle as the link opens it.
+        sent: what arrived.
+        now: moment of arrival, UTC.
+
+    Returns:
+        Whether it was new.
+
+    Raises:
+        NoPhotoError: it is none, or cannot be kept; with the reason.
+        RecordError: its id is none, or another vehicle's.
+    """
+    proof = van.proof
+    if proof is not None:
+        entry = photos.entry_of(sent.vehicle, proof.at, proof.received_at)
+        return take_photo(photos, replace(sent, entry=entry), now)
+    new = take_photo(photos, sent, now)
+    if van.own_entries and proves(ledger, sent.id, van.own_entries, now):
+        entry = photos.entry_of(sent.vehicle, van.own_entries[-1].at, now)
+        photos.belong(sent.vehicle, round="", by=sent.by, entry=entry)
+    return new
 
 
 def _seen(told: Iterable[Entry], photo: str, now: datetime) -> Iterator[Entry]:

@@ -41,7 +41,7 @@ from frostwatch.weather.learning import Learnt
 
 LOOK_AT_LEAST = timedelta(hours=1)
 """A pass is made at least this often, so that a forecast that is lost or found again is noticed."""
-ANSWER_WORDS = {kind.value: kind for kind in AnswerKind}
+ANSWER_WORDS = {kind.value: kind for kind in AnswerKind if kind is not AnswerKind.UNDO}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

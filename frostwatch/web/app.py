@@ -15,7 +15,7 @@ from frostwatch.service.first_look import Scout
 from frostwatch.service.planner import Planner
 from frostwatch.storage.ledger import SqlLedger
 from frostwatch.web import look, own, pages, places, static_files
-from frostwatch.web.answers import replies, routes
+from frostwatch.web.answers import photos, replies, routes
 from frostwatch.web.answers.room import AnswerRoom
 from frostwatch.web.api import install_api
 from frostwatch.web.calendars import install_calendars
@@ -63,11 +63,14 @@ def build_app(
     app.state.answers = AnswerRoom(
         ledger=ledger,
         links=ledger.links,
+        photos=ledger.photos,
+        record=ledger,
         clock=clock,
         public_url=public_url,
         replies_token=replies_token,
     )
     app.include_router(routes.router)
+    app.include_router(photos.router)
     app.include_router(replies.router)
     app.include_router(static_files.router)
     app.include_router(look.router)

@@ -4,10 +4,11 @@ It comes from the same decision and the same texts as the message, and from the 
 this minute.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import islice
+from types import MappingProxyType
 
 from frostwatch.advice.by_handbook import minded_at
 from frostwatch.advice.handbook_words import handbook_lines
@@ -32,11 +33,14 @@ from frostwatch.web.answers.telling import (
     choices_of,
     headline_for,
     known_of,
+    photo_say,
     wet_rows,
 )
 from frostwatch.web.answers.words import ANSWER_WORDS
 from frostwatch.web.answers.words.en import LEAVE_STEP, PUMP_STEP
+from frostwatch.web.pages.photo_view import ShownPhoto
 
+NO_PHOTOS: Mapping[str, tuple[ShownPhoto, ...]] = MappingProxyType({})
 SLOTS_OFFERED = 4
 OPEN = frozenset({Due.ASKED, Due.ANSWERED, Due.LAPSED})
 """How a vehicle stands that still can be answered for."""
@@ -56,6 +60,9 @@ class VanPart:
         choices: vessels to say of whether they are still wet.
         can_answer: there is something to press.
         can_correct: what was answered can be taken back in part.
+        can_undo: what was answered can be taken back whole.
+        photo: what a photograph is good for, "" where none is asked for.
+        photos: photographs the reader added since they were written to.
     """
 
     key: str
@@ -66,6 +73,9 @@ class VanPart:
     choices: tuple[Choice, ...]
     can_answer: bool
     can_correct: bool
+    can_undo: bool
+    photo: str
+    photos: tuple[ShownPhoto, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +88,7 @@ class Page:
         headline: the one headline: before, the hour, after.
         title: of the browser's tab.
         says: sentences under it, by paragraph.
-        asks: "part" or "going" where one of these is asked, "" for the first page.
+        asks: "part", "going" or "photo" where one of these is asked, "" for the first page.
         strip: the hours; None where there is nothing to draw.
         vans: the vehicles.
         cannot: what happens if nobody comes, "" if that is no question.
@@ -121,7 +131,13 @@ class Page:
 
 
 def page_for(
-    opened: OpenLink, language: Language, now: datetime, *, asks: str = "", van: str = ""
+    opened: OpenLink,
+    language: Language,
+    now: datetime,
+    *,
+    asks: str = "",
+    van: str = "",
+    photos: Mapping[str, tuple[ShownPhoto, ...]] = NO_PHOTOS,
 ) -> Page:
     """The page as it stands now.
 
@@ -129,8 +145,9 @@ def page_for(
         opened: what the link opens.
         language: language of the page.
         now: aware UTC time.
-        asks: "part" or "going" where one of these is asked.
+        asks: "part", "going" or "photo" where one of these is asked.
         van: key of the vehicle asked about, "" for all.
+        photos: vehicle -> photographs the reader added since they were written to.
     """
     reading = Reading(opened=opened, language=language, now=now)
     draft, say, vans = opened.draft, reading.say, opened.vans
@@ -148,10 +165,10 @@ def page_for(
         kicker=say("kicker.many" if many else "kicker", **known),
         headline=headline,
         title=say("title", van=name, headline="".join(headline).rstrip(".")),
-        says=says,
+        says=says if asks else (*_undone(reading), *says),
         asks=asks,
         strip=strip_of(draft, opened.site, now) if calls else None,
-        vans=tuple(_part(reading, one) for one in asked),
+        vans=tuple(_part(reading, one, photos) for one in asked),
         cannot=_cannot(reading) if calls and not many else "",
         minds=_minds(reading) if calls else (),
         steps=_steps(reading) if calls and not many else (),
@@ -175,6 +192,8 @@ def _asked_about(vans: Sequence[OpenVan], asks: str, key: str) -> Sequence[OpenV
     named = [van for van in vans if key in ("", van.vehicle.key) and asks]
     if asks == "part":
         return named if len(named) == 1 and (_can_answer(named[0]) or _own(named[0])) else []
+    if asks == "photo":
+        return named if len(named) == 1 else []
     return [van for van in named if _can_answer(van)]
 
 
@@ -197,7 +216,14 @@ def _lead(vans: Sequence[OpenVan]) -> Due | None:
     return next((due for due in order if due in found), None)
 
 
-def _part(reading: Reading, van: OpenVan) -> VanPart:
+def _undone(reading: Reading) -> Iterator[str]:
+    """That the reader took back what they answered last."""
+    at = [van.undone_at for van in reading.opened.vans if van.undone_at is not None]
+    if at:
+        yield reading.say("undone", time=reading.speech.hour(max(at)))
+
+
+def _part(reading: Reading, van: OpenVan, photos: Mapping[str, tuple[ShownPhoto, ...]]) -> VanPart:
     return VanPart(
         key=van.vehicle.key,
         name=van.name,
@@ -207,6 +233,9 @@ def _part(reading: Reading, van: OpenVan) -> VanPart:
         choices=choices_of(reading, van),
         can_answer=_can_answer(van),
         can_correct=_own(van) and not van.open,
+        can_undo=van.undoable is not None and van.due is Due.ANSWERED,
+        photo=photo_say(reading, van),
+        photos=photos.get(van.vehicle.key, ()),
     )
 
 

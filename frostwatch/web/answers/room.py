@@ -7,6 +7,8 @@ from datetime import datetime
 from fastapi import Request
 
 from frostwatch.ports import Ledger, LinkStore
+from frostwatch.ports.photos import Photos
+from frostwatch.service.photos import ProofStore
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -16,6 +18,8 @@ class AnswerRoom:
     Attributes:
         ledger: what is known and said.
         links: where links and replies are kept.
+        photos: where photographs are kept.
+        record: where what they prove is recorded.
         clock: the present moment, UTC.
         public_url: web address under which people reach this service, "" for none.
         replies_token: what a gateway shows that hands over replies; "" takes none.
@@ -23,6 +27,8 @@ class AnswerRoom:
 
     ledger: Ledger
     links: LinkStore
+    photos: Photos
+    record: ProofStore
     clock: Callable[[], datetime]
     public_url: str = ""
     replies_token: str = ""

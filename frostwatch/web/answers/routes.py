@@ -5,6 +5,7 @@ Only a press does, and it is a POST. The code in the address is the whole right,
 cookie, and a form needs no further token: whoever could send it for somebody knows the code.
 """
 
+import secrets
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from functools import cache
@@ -25,6 +26,7 @@ from frostwatch.fleet.people import Duty, Language
 from frostwatch.service.answers import Given, give
 from frostwatch.service.open_links import Closed, OpenLink, open_link
 from frostwatch.web.answers.page import languages, page_for
+from frostwatch.web.answers.photo_parts import own_photos, why_refused
 from frostwatch.web.answers.room import AnswerRoom, room_of
 from frostwatch.web.answers.telling import Reading
 from frostwatch.web.answers.words import Say
@@ -33,6 +35,7 @@ from frostwatch.web.calendars import address_for, desk_of
 from frostwatch.web.demo_bar import demo_bar
 from frostwatch.web.look import Look, look_of
 from frostwatch.web.pages.room import without_nul
+from frostwatch.web.photo_answers import TAKES
 from frostwatch.web.rights import TooManyTriesError
 from frostwatch.web.rights.asking import address_of
 from frostwatch.web.rights.desk import rights_of
@@ -68,14 +71,18 @@ class Press:
 
 
 @router.api_route("/a/{code}", methods=["GET", "HEAD"])
-def show(request: Request, code: str, ask: str = "", van: str = "", lang: str = "") -> Response:
+def show(
+    request: Request, code: str, ask: str = "", van: str = "", lang: str = "", refused: str = ""
+) -> Response:
     """The page as it stands now."""
     room = room_of(request)
-    opened = _open(request, room, code)
+    opened = open_or_refuse(request, room, code)
     if isinstance(opened, Response):
         return opened
-    asks = ask if ask in ("part", "going") else ""
-    return _answer_page(request, opened, room.clock(), lang=lang, asks=asks, van=van)
+    asks = ask if ask in ("part", "going", "photo") else ""
+    return _answer_page(
+        request, opened, room.clock(), lang=lang, asks=asks, van=van, refused=refused
+    )
 
 
 @router.post("/a/{code}")
@@ -92,7 +99,7 @@ def calendar(request: Request, code: str, lang: str = "") -> Response:
     It shows no more than the link does: whoever was handed the link learns nothing else by it.
     """
     room = room_of(request)
-    opened = _open(request, room, code)
+    opened = open_or_refuse(request, room, code)
     if isinstance(opened, Response):
         return opened
     if opened.person.duty is not Duty.OWNER or not opened.vans:
@@ -132,7 +139,7 @@ def _press(form: FormData) -> Press:
 
 def _taken(request: Request, code: str, lang: str, sent: Press) -> Response:
     room = room_of(request)
-    opened = _open(request, room, code)
+    opened = open_or_refuse(request, room, code)
     if isinstance(opened, Response):
         return opened
     now = room.clock()
@@ -182,7 +189,7 @@ def _moment(text: str, zone: ZoneInfo) -> datetime:
         raise RecordError(f"{text!r} is not a day and an hour.") from wrong
 
 
-def _open(request: Request, room: AnswerRoom, code: str) -> OpenLink | Response:
+def open_or_refuse(request: Request, room: AnswerRoom, code: str) -> OpenLink | Response:
     """What a code opens, or the page that says that it opens nothing."""
     now, limits = room.clock(), rights_of(request).limits
     doors = (Door(name=f"answer from {network_of(address_of(request))}", most=WRONG_CODES),)
@@ -212,10 +219,12 @@ def _answer_page(
     asks: str,
     van: str,
     wrong: Press | None = None,
+    refused: str = "",
     status: int = 200,
 ) -> Response:
     language = _language(lang, opened.person.language)
-    page = page_for(opened, language, now, asks=asks, van=van)
+    taken = own_photos(room_of(request).photos, opened, language, now)
+    page = page_for(opened, language, now, asks=asks, van=van, photos=taken)
     values = {
         "page": page,
         "code": opened.link.code,
@@ -224,6 +233,9 @@ def _answer_page(
         "say": Say(language=language, voice=page.voice),
         "languages": list(languages(page)),
         "wrong": wrong,
+        "refused": why_refused(refused, opened, language, now),
+        "takes": TAKES,
+        "new_id": secrets.token_hex(12),
     }
     return _drawn(request, "van.html", values, status)
 

@@ -161,7 +161,8 @@ def _noted(reading: Reading, one: OpenVan | None) -> tuple[Headline, tuple[str, 
     at_hour = {"time": known["time"]}
     match answer.kind:
         case AnswerKind.DONE:
-            return (say("noted.done", **at_hour), "", ""), (say("noted.done.say", **known),)
+            how = "noted.done.seen" if one.proof is not None else "noted.done.say"
+            return (say("noted.done", **at_hour), "", ""), (say(how, **known),)
         case AnswerKind.PART:
             wet = [row.text for row in wet_rows(reading, one)]
             head = say("noted.part.open", **at_hour)
@@ -174,7 +175,7 @@ def _noted(reading: Reading, one: OpenVan | None) -> tuple[Headline, tuple[str, 
                 return (say("noted.cannot", **at_hour), "", ""), (say("noted.cannot.plain"),)
             colder = speech.degrees(lowest - COLDER_K)
             return (say("noted.cannot", **at_hour), "", ""), (say("noted.cannot.say", min=colder),)
-        case AnswerKind.GOING:
+        case _:
             at = answer.going_at or answer.at
             says = [say("noted.going.say")]
             by = reading.opened.draft.act_by or reading.opened.draft.earliest
@@ -188,7 +189,18 @@ def asked_for(
 ) -> tuple[Headline, tuple[str, ...]]:
     """The same where something is asked."""
     name = f"{asked[0].name}: " if len(reading.opened.vans) > 1 and len(asked) == 1 else ""
-    return (name + reading.say(f"ask.{asks}"), "", ""), (reading.say(f"ask.{asks}.say"),)
+    says = photo_say(reading, asked[0]) if asks == "photo" else reading.say(f"ask.{asks}.say")
+    return (name + reading.say(f"ask.{asks}"), "", ""), (says,) if says else ()
+
+
+def photo_say(reading: Reading, van: OpenVan) -> str:
+    """What a photograph is good for as the vehicle stands; "" where none is asked for."""
+    if van.due is Due.TOO_LATE:
+        return reading.say("photo.late")
+    told = [entry for entry in van.own_entries if entry.state is State.DRAINED]
+    if told and van.proof is None:
+        return reading.say("photo.seen")
+    return reading.say("photo.say") if van.due in (Due.ANSWERED, Due.NOTHING) else ""
 
 
 def wet_rows(reading: Reading, van: OpenVan) -> Iterator[WetRow]:
