@@ -25,23 +25,25 @@ ABOUT = (
 def install_api(app: FastAPI, ledger: SqlLedger, clock: Callable[[], datetime]) -> None:
     """Put the API into an app."""
     app.state.api = ApiRoom(ledger=ledger, clock=clock)
-    router = APIRouter(prefix="/api")
-    for part in (reading.router, writing.router, handovers.router):
-        router.include_router(part)
-    app.include_router(router, include_in_schema=False)
+    app.include_router(_router(), include_in_schema=False)
     app.add_api_route(
         "/api/openapi.json", lambda: JSONResponse(_told()), methods=["GET"], include_in_schema=False
     )
 
 
 @cache
-def _told() -> dict[str, Any]:
-    """The description of the API alone, without the pages; made when first asked for."""
-    alone = FastAPI(title="frostwatch", version=__version__)
+def _router() -> APIRouter:
     router = APIRouter(prefix="/api")
     for part in (reading.router, writing.router, handovers.router):
         router.include_router(part)
-    alone.include_router(router)
+    return router
+
+
+@cache
+def _told() -> dict[str, Any]:
+    """The description of the API alone, without the pages; made when first asked for."""
+    alone = FastAPI(title="frostwatch", version=__version__)
+    alone.include_router(_router())
     return get_openapi(
         title="frostwatch", version=__version__, description=ABOUT, routes=alone.routes
     )
