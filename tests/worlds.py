@@ -80,6 +80,7 @@ class World:
         channels: takes every message.
         memory: as of a running service.
         plans: handover plans are kept for the pages.
+        boards: what pages show is worked out with every pass, which takes as long as the rest.
     """
 
     ledger: SqlLedger
@@ -87,6 +88,7 @@ class World:
     channels: FakeChannels = field(default_factory=FakeChannels)
     memory: Memory = field(default_factory=Memory)
     plans: bool = False
+    boards: bool = True
 
     @property
     def kit(self) -> Kit:
@@ -98,6 +100,7 @@ class World:
             members=FEW_MEMBERS,
             links=self.ledger.links,
             plans=self.ledger.plans if self.plans else None,
+            boards=self.boards,
         )
 
     def enter(

@@ -35,6 +35,7 @@ def kinds(messages: list[Message]) -> list[str]:
 def test_a_cold_spell_is_told_from_its_outlook_to_its_thaw_and_each_thing_once(
     world: World,
 ) -> None:
+    world.boards = False
     a_small_yard(world, NOW)
     world.weather.cold(COLD, hours=10.0)
 

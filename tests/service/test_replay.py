@@ -147,7 +147,7 @@ def test_a_spell_is_told_as_it_was_with_every_field(folder: Path) -> None:
 def test_the_replay_says_what_the_service_says(folder: Path, weather: Weather) -> None:
     """A service that looks every five minutes, on the same replies, in a real ledger."""
     read = read_folder(folder)
-    world = World(ledger=a_world().ledger)
+    world = World(ledger=a_world().ledger, boards=False)
     world.weather = recorded(folder, read)  # type: ignore[assignment]
     world.enter(read.fleet.sites[0], read.fleet.people, read.fleet.vehicles, read.entries)
 
