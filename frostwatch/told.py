@@ -58,6 +58,13 @@ FAULTS: Mapping[str, str] = {
     "letters_more": "the cell has more than {most} letters.",
     "turned": "the cell has a mark that turns the direction of writing.",
     "control_cell": "the cell has a control character in it.",
+    "workbook": "the file cannot be read as a workbook.",
+    "workbook_mend": "Save it as .xlsx or as CSV UTF-8, without a password.",
+    "workbook_large": "the file has more than {most} MB.",
+    "workbook_unpacked": "the file unpacks to more than a list can have.",
+    "cell_failed": "the cell shows {given}: its formula failed.",
+    "no_value": "the cell holds a formula without its value.",
+    "value_mend": "Put the plain value in its place.",
     # vehicles
     "no_kind": "no column tells the kind.",
     "kinds": "Give motorhome, alcove, a-class, van, camper or caravan.",

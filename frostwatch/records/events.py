@@ -32,6 +32,7 @@ EFFECTS: Mapping[str, Effect] = MappingProxyType(
         "part-exchange": Effect.REWETS,
         "factory water": Effect.REWETS,
         "keeper change": Effect.REWETS,
+        "left": Effect.REWETS,
         "moved": Effect.MOVES,
         "drain-down": Effect.WORK,
         "dosing": Effect.WORK,

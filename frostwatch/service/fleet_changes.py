@@ -1,6 +1,6 @@
-"""What a changed fleet file says about the water: another keeper, another place."""
+"""What a change to what is entered says about the water: another keeper, another place."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
 
@@ -11,22 +11,32 @@ from frostwatch.records.entries import Entry, Evidence, State
 BY = "import"
 
 
-def happenings(before: Sequence[Vehicle], after: Sequence[Vehicle], now: datetime) -> list[Entry]:
+def happenings(
+    before: Sequence[Vehicle],
+    after: Sequence[Vehicle],
+    now: datetime,
+    *,
+    by: str = BY,
+    moved: Collection[str] = (),
+) -> list[Entry]:
     """Entries for vehicles that changed hands or stand at another site than before.
 
-    A bay of the same site, and a keeper where none was entered, are corrections of the list.
+    A bay of the same site, and a keeper where none was entered, are corrections of the list, unless
+    somebody says that the vehicle was moved there.
 
     Args:
         before: vehicles as they were entered.
         after: vehicles as they are entered now.
         now: aware UTC time.
+        by: who says so.
+        moved: keys of the vehicles that were moved to their new bay.
     """
     was = {vehicle.key: vehicle for vehicle in before}
     return [
         entry
         for vehicle in after
         if vehicle.key in was
-        for entry in _between(was[vehicle.key], vehicle, now)
+        for entry in _between(was[vehicle.key], vehicle, now, by, vehicle.key in moved)
     ]
 
 
@@ -56,20 +66,27 @@ def _kept(old: Vehicle, new: Vehicle) -> Vehicle:
     )
 
 
-def _between(old: Vehicle, new: Vehicle, now: datetime) -> Iterator[Entry]:
+def leaving(vehicle: Vehicle, now: datetime, *, by: str) -> Entry:
+    """The last entry of a vehicle that leaves: what is known of its water ends with it."""
+    return _entry(vehicle, "left", f"from {vehicle.site}", now, by)
+
+
+def _between(old: Vehicle, new: Vehicle, now: datetime, by: str, moved: bool) -> Iterator[Entry]:
     if old.keeper and new.keeper and old.keeper != new.keeper:
-        yield _entry(new, "keeper change", f"from {old.keeper} to {new.keeper}", now)
+        yield _entry(new, "keeper change", f"from {old.keeper} to {new.keeper}", now, by)
     if old.site != new.site:
-        yield _entry(new, "moved", f"from {old.site} to {new.site}", now)
+        yield _entry(new, "moved", f"from {old.site} to {new.site}", now, by)
+    elif moved and old.bay != new.bay:
+        yield _entry(new, "moved", f"from {old.bay or '-'} to {new.bay or '-'}", now, by)
 
 
-def _entry(vehicle: Vehicle, event: str, note: str, now: datetime) -> Entry:
+def _entry(vehicle: Vehicle, event: str, note: str, now: datetime, by: str) -> Entry:
     return Entry(
         vehicle=vehicle.key,
         circuit=layout_of(vehicle).items[0].circuit,
         state=State.UNKNOWN,
         evidence=Evidence.ASSERTED,
-        by=BY,
+        by=by,
         at=now,
         received_at=now,
         event=event,

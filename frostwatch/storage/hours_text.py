@@ -1,13 +1,31 @@
 """Hours as people write them: ``mon-fri 08:00-16:30``, ``sat 10:00-16:00``, ``21:00-06:30``."""
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import time
 
 from frostwatch.errors import FleetError
+from frostwatch.fleet.people import Language
 from frostwatch.told import told
 
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+IN_OTHER_WORDS: Mapping[str, int] = {
+    word: number
+    for names in (
+        ("mo", "di", "mi", "do", "fr", "sa", "so"),
+        ("montag", "dienstag", "mittwoch", "donnerstag", "freitag", "samstag", "sonntag"),
+        ("lun", "mar", "mer", "jeu", "ven", "sam", "dim"),
+        ("lundi", "mardi", "mercredi", "jeudi", "vendredi", "samedi", "dimanche"),
+    )
+    for number, word in enumerate(names)
+}
+"""German and French names of the days, whole or shortened."""
+DAYS_IN: Mapping[Language, Sequence[str]] = {
+    Language.EN: DAYS,
+    Language.DE: ("mo", "di", "mi", "do", "fr", "sa", "so"),
+    Language.FR: ("lun", "mar", "mer", "jeu", "ven", "sam", "dim"),
+}
 
 Span = tuple[int, time, time]
 """Weekday (0 is Monday), start, end."""
@@ -56,14 +74,18 @@ def _days_from(text: str) -> Iterable[int]:
 
 
 def _day_from(text: str) -> int:
+    word = text.strip().rstrip(".").casefold()
+    if word in IN_OTHER_WORDS:
+        return IN_OTHER_WORDS[word]
     for number, day in enumerate(DAYS):
         if text.strip().startswith(day):
             return number
     raise FleetError(told("day", given=repr(text)))
 
 
-def spans_text(spans: Sequence[Span]) -> list[str]:
+def spans_text(spans: Sequence[Span], language: Language = Language.EN) -> list[str]:
     """Spans as text: days that follow each other with the same hours become one line."""
+    days = DAYS_IN[language]
     lines: list[tuple[int, int, time, time]] = []
     for day, starts, ends in spans:
         if lines and (lines[-1][1] + 1, *lines[-1][2:]) == (day, starts, ends):
@@ -71,6 +93,6 @@ def spans_text(spans: Sequence[Span]) -> list[str]:
         else:
             lines.append((day, day, starts, ends))
     return [
-        f"{DAYS[first]}{'' if first == last else '-' + DAYS[last]} {starts:%H:%M}-{ends:%H:%M}"
+        f"{days[first]}{'' if first == last else '-' + days[last]} {starts:%H:%M}-{ends:%H:%M}"
         for first, last, starts, ends in lines
     ]

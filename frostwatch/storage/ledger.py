@@ -21,6 +21,7 @@ from frostwatch.ports import (
     PassBasis,
     SitePass,
 )
+from frostwatch.ports.changes import Entered, FleetChange
 from frostwatch.records.chain import Linked
 from frostwatch.records.entries import Entry
 from frostwatch.storage import (
@@ -28,6 +29,7 @@ from frostwatch.storage import (
     basis_rows,
     board_rows,
     entry_rows,
+    fleet_changes,
     fleet_rows,
     link_rows,
     outbox_rows,
@@ -151,6 +153,11 @@ class SqlLedger:
         with self._database.reading() as connection:
             return next(iter(fleet_rows.load_sites(connection, [key])), None)
 
+    def vehicle(self, key: str) -> Vehicle | None:
+        """One vehicle; None if there is none of that key."""
+        with self._database.reading() as connection:
+            return fleet_rows.load_vehicle(connection, key)
+
     def vehicles_at(self, site: str) -> tuple[Vehicle, ...]:
         """The vehicles of a site, in order of their keys."""
         with self._database.reading() as connection:
@@ -272,6 +279,16 @@ class SqlLedger:
             fleet_rows.save_vehicles(connection, [change(vehicle)])
             _append(connection, entries)
             return True
+
+    def entered(self) -> Entered:
+        """Everything that is entered, in one consistent view."""
+        with self._database.reading() as connection:
+            return fleet_changes.entered(connection)
+
+    def change_fleet(self, make: Callable[[Entered], FleetChange]) -> FleetChange:
+        """Change what is entered, all of it or nothing; see ``fleet_changes.change_fleet``."""
+        with self._database.writing() as connection:
+            return fleet_changes.change_fleet(connection, make)
 
     def add_entries(self, entries: Sequence[Entry]) -> tuple[Linked, ...]:
         """Add to the record, all of it or nothing.

@@ -56,6 +56,12 @@ class SqlLessons:
             _refuse_unknown(connection, lesson.site)
             upsert(connection, _lesson, [row], ["site"])
 
+    def forget(self, site: str) -> None:
+        """Forget what was learnt of a site, and the nights it was learnt from."""
+        with self._database.writing() as connection:
+            for table in (_lesson, _guess, _seen):
+                connection.execute(delete(table).where(table.c.site == site))
+
     def note(self, guesses: Sequence[KeptGuess], seen: Sequence[SeenNight]) -> None:
         """Keep guesses, the first of a night and lead, and nights as they were, the last word."""
         with self._database.writing() as connection:

@@ -11,12 +11,13 @@ from httpx2 import Response
 from starlette.testclient import TestClient
 
 from frostwatch.ports.accounts import Account, Role
+from frostwatch.records.entries import State
 from frostwatch.storage.ledger import SqlLedger
 from frostwatch.web.app import build_app
 from frostwatch.web.rights import Rights
 from tests.builders import a_forecourt
 from tests.web.guests import PASSWORD, an_account_of, rights_over
-from tests.web.yards import Stage, a_cold_yard
+from tests.web.yards import Stage, a_cold_yard, a_row, water
 
 URL = "https://frost.example"
 PLACE = "/place/cold-rigg"
@@ -82,14 +83,17 @@ class Browser:
 
     def typed_in(self, path: str) -> dict[str, str]:
         """The main form of a page as it is shown: what a browser would send unchanged."""
-        text = self.client.get(path).text
+        return self.typed_in_of(self.client.get(path).text)
+
+    def typed_in_of(self, text: str) -> dict[str, str]:
+        """The same of a page that is there already."""
         form = text[text.index('<form id="change"') :]
         form = form[: form.index("</form>")]
         found: dict[str, str] = {}
         for tag in re.findall(r"<input[^>]*>", form):
             name, kind = re.search(r' name="([^"]+)"', tag), re.search(r' type="([^"]+)"', tag)
             value = re.search(r' value="([^"]*)"', tag)
-            if name is None or (kind and kind[1] == "file"):
+            if name is None or name[1] == "form_token" or (kind and kind[1] == "file"):
                 continue
             if kind and kind[1] in ("checkbox", "radio") and " checked" not in tag:
                 continue
@@ -108,6 +112,13 @@ class Browser:
         return found
 
 
+def a_yard_nobody_looked_at() -> Stage:
+    """The yard of ``a_cold_yard`` before the first pass."""
+    stage, vans = Stage(), a_row(4)
+    stage.enter(vans, [*water(*vans[:3]), *water(vans[3], state=State.DRAINED)])
+    return stage
+
+
 def plain(text: str) -> str:
     """Text of an attribute without its escapes."""
     for escaped, sign in (("&#34;", '"'), ("&#39;", "'"), ("&lt;", "<"), ("&gt;", ">")):
@@ -116,8 +127,12 @@ def plain(text: str) -> str:
 
 
 @contextmanager
-def an_office() -> Iterator[Office]:
-    """An office, closed behind whoever used it."""
-    office = Office()
+def an_office(*, looked: bool = True) -> Iterator[Office]:
+    """An office, closed behind whoever used it.
+
+    Args:
+        looked: whether a pass has been over the yard; half a second.
+    """
+    office = Office() if looked else Office(stage=a_yard_nobody_looked_at())
     yield office
     office.ledger.close()

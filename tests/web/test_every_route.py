@@ -70,6 +70,7 @@ STANDS_FOR = {
     "number": "1",
     "secret": "A" * 43,
     "photo": "photo-of-y01",
+    "person": "ailsa",
 }
 SECRETS = ("Cold Rigg", "A-01", "Ailsa", "key 7", "QZX")
 """What stands about the yard, its vehicle and its people."""

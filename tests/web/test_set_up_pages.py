@@ -1,5 +1,6 @@
 """Entering a place from nothing: four pages, nobody is written to before the last is confirmed."""
 
+import io
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
@@ -8,6 +9,7 @@ from typing import Any
 
 import pytest
 from httpx2 import Response
+from openpyxl import Workbook
 from pytest_httpserver import HTTPServer
 from starlette.testclient import TestClient
 
@@ -163,11 +165,22 @@ def test_lists_may_come_as_files_and_their_faults_name_the_line(office: Office) 
     assert office.send("/set-up/vehicles", files=good).headers["location"] == "/set-up/people"
     assert "board 3" in office.client.get("/set-up/vehicles").text
 
+    book, out = Workbook(), io.BytesIO()
+    sheet = book.active
+    assert sheet is not None
+    for row in (["A-07", "777", "van"], ["A-08", "778", "caravan"]):
+        sheet.append(row)
+    book.save(out)
+    workbook = {"file": ("vans.xlsx", out.getvalue(), "application/octet-stream")}
+    taken = office.send("/set-up/vehicles", files=workbook)
+    assert taken.headers["location"] == "/set-up/people"
+    assert "A-08,778,caravan" in office.client.get("/set-up/vehicles").text
+
     bad = office.send("/set-up/vehicles", list="A-01; 481; spaceship; board 3;\n")
     assert bad.status_code == 422
     assert "Line 1" in bad.text
     binary = {"file": ("vans.xls", b"\xd0\xcf\x11\xe0\xff", "application/vnd.ms-excel")}
-    assert "Save it as CSV" in office.send("/set-up/vehicles", files=binary).text
+    assert "Save it as .xlsx or CSV" in office.send("/set-up/vehicles", files=binary).text
 
 
 def test_a_later_step_leads_back_to_the_first_that_is_not_done(office: Office) -> None:

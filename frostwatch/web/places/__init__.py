@@ -10,10 +10,28 @@ from collections.abc import Callable
 from fastapi import FastAPI
 
 from frostwatch.storage.ledger import SqlLedger
-from frostwatch.web.places import accounts, hub, links, tokens
+from frostwatch.web.places import (
+    accounts,
+    hub,
+    links,
+    people,
+    site,
+    tokens,
+    vehicle_lists,
+    vehicles,
+)
 from frostwatch.web.places.room import PlacesRoom
 
-ROUTERS = (hub.router, accounts.router, tokens.router, links.router)
+ROUTERS = (
+    hub.router,
+    site.router,
+    people.router,
+    vehicles.router,
+    vehicle_lists.router,
+    accounts.router,
+    tokens.router,
+    links.router,
+)
 
 
 def install(

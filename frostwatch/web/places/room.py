@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
+from urllib.parse import quote
 
 from fastapi import Request
 from starlette.responses import Response
@@ -15,7 +16,27 @@ from frostwatch.web.pages.room import Place, place_of, render, room_of, tongue_o
 from frostwatch.web.rights import NotForYouError, Visitor
 from frostwatch.web.rights.desk import Rights, rights_of
 from frostwatch.web.set_up.fault import Fault
+from frostwatch.web.words import Tongue
 
+LABELS = {
+    **{field: f"set.{field}" for field in ("name", "kind", "where", "height", "zone", "lie")},
+    **{field: f"set.{field}" for field in ("shelter", "crew", "caution", "gas_off")},
+    **{field: f"change.{field}" for field in ("hours", "operator", "bays", "posts", "supply")},
+    "cost_ratio": "change.ratio",
+    **{
+        field: f"change.person.{field}"
+        for field in ("duty", "language", "reading", "travel", "slots", "quiet")
+    },
+    "bay": "change.vehicle.bay_label",
+    "site": "change.vehicle.site_label",
+    "key": "change.vehicle.key_label",
+    "layout": "change.vehicle.kind",
+    "keeper": "change.vehicle.keeper_label",
+    "plate_end": "change.vehicle.plate",
+    **{field: f"change.vehicle.{field}" for field in ("key_place", "indoors", "post", "heat")},
+    **{field: f"change.vehicle.{field}" for field in ("hold", "hold_power", "hold_setting")},
+}
+"""Field of a form -> key of its label."""
 PARTS = ("place", "vehicles", "people", "accounts", "tokens", "links")
 
 
@@ -68,7 +89,12 @@ class PlaceDesk:
     @property
     def address(self) -> str:
         """Where the place's own page is."""
-        return f"/place/{self.site.key}"
+        return f"/place/{quote(self.site.key, safe='')}"
+
+    @property
+    def tongue(self) -> Tongue:
+        """Language, zone and moment of the pages."""
+        return tongue_of(self.visitor, self.site, self.now)
 
     def page(
         self,
@@ -83,7 +109,7 @@ class PlaceDesk:
         answer = render(
             self.request,
             template,
-            tongue=tongue_of(self.visitor, self.site, self.now),
+            tongue=self.tongue,
             visitor=self.visitor,
             place=self.place,
             here="set-up",
@@ -92,7 +118,9 @@ class PlaceDesk:
             part=part,
             base=self.address,
             faults=faults,
+            labels=LABELS,
             site=self.site,
+            kept=bool(self.request.query_params.get("kept")),
             **values,
         )
         answer.headers["cache-control"] = "no-store"

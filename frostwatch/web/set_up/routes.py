@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Any
 
 from fastapi import APIRouter, Request
-from starlette.datastructures import FormData, UploadFile
+from starlette.datastructures import FormData
 from starlette.responses import RedirectResponse, Response
 
 from frostwatch.errors import ForecastError, LedgerError, SettingsError
@@ -21,11 +21,11 @@ from frostwatch.web.set_up.coordinates import coordinates_from, coordinates_text
 from frostwatch.web.set_up.draft import Draft, Meant
 from frostwatch.web.set_up.entering import enter
 from frostwatch.web.set_up.fault import Fault
+from frostwatch.web.set_up.list_files import list_of
 from frostwatch.web.set_up.place_form import DAYS, empty_place, kept_fields
 from frostwatch.web.set_up.room import Desk, desk_of
 
 router = APIRouter(include_in_schema=False)
-LONGEST_LIST = 1_500_000
 NEXT = {"place": "vehicles", "vehicles": "people", "people": "look"}
 CHOICES: Mapping[str, tuple[str, ...]] = {
     "kind": tuple(SiteKind),
@@ -120,7 +120,7 @@ def vehicles_page(request: Request) -> Response:
 def keep_vehicles(request: Request, form: CheckedForm) -> Response:
     """Keep the list of vehicles."""
     desk = desk_of(request)
-    text, fault = _list_of(form, desk.draft.vehicles)
+    text, fault = list_of(form, desk.draft.vehicles)
     desk = _with(desk, replace(desk.draft, vehicles=text))
     return _go_on(desk, form, "vehicles", fault)
 
@@ -135,21 +135,10 @@ def people_page(request: Request) -> Response:
 def keep_people(request: Request, form: CheckedForm) -> Response:
     """Keep the list of people."""
     desk = desk_of(request)
-    text, fault = _list_of(form, desk.draft.people)
+    text, fault = list_of(form, desk.draft.people)
     server = str(form.get("mail_server", ""))[:500]
     desk = _with(desk, replace(desk.draft, people=text, mail_server=server))
     return _go_on(desk, form, "people", fault)
-
-
-def _list_of(form: FormData, before: str) -> tuple[str, Fault | None]:
-    """The list that was typed, or the file in its place; a file that is no text leaves both."""
-    file = form.get("file")
-    if isinstance(file, UploadFile) and file.filename:
-        try:
-            return file.file.read(LONGEST_LIST).decode("utf-8-sig"), None
-        except UnicodeDecodeError:
-            return before, Fault(field="file", key="set.file.unread")
-    return str(form.get("list", ""))[:LONGEST_LIST], None
 
 
 def _go_on(desk: Desk, form: FormData, step: str, fault: Fault | None = None) -> Response:

@@ -208,6 +208,7 @@ WORDS = PageWords(
             "part-exchange": "part-exchange",
             "factory water": "water from the factory",
             "keeper change": "new keeper",
+            "left": "left the place",
             "moved": "moved",
             "drain-down": "drained",
             "dosing": "dosed",

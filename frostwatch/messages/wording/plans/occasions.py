@@ -138,4 +138,5 @@ EVENTS = {
     "part-exchange": "part-exchange",
     "factory water": "factory water",
     "keeper change": "change of keeper",
+    "left": "leaving the place",
 }
