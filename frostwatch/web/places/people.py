@@ -1,21 +1,17 @@
 """Changing the people of a place: who is told, how, when, and who leaves."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from urllib.parse import parse_qsl, urlencode
 
 from fastapi import APIRouter, Request
 from starlette.responses import RedirectResponse, Response
 
-from frostwatch.errors import FleetError
-from frostwatch.fleet.people import Channel, Duty, Language, Person, Slot
+from frostwatch.fleet.people import Duty, Person
 from frostwatch.messages.channels import shown_address
 from frostwatch.ports.accounts import Role
 from frostwatch.ports.changes import Entered, FleetChange
 from frostwatch.storage.fleet_changes import MisfitError
-from frostwatch.storage.hours_text import clock_from, range_from, spans_from, spans_text
-from frostwatch.storage.vehicle_list import key_from
-from frostwatch.web.places.fields import Fields, caution_of, typed_of
+from frostwatch.web.places.fields import typed_of
 from frostwatch.web.places.keeping import (
     ChangedMeanwhileError,
     Effect,
@@ -24,31 +20,19 @@ from frostwatch.web.places.keeping import (
     mark_of_effects,
     misfits,
 )
+from frostwatch.web.places.person_form import (
+    NAMES,
+    effects_of,
+    people_of,
+    person_fields,
+    person_read,
+)
 from frostwatch.web.places.room import PlaceDesk, desk_at
 from frostwatch.web.places.site import differing
 from frostwatch.web.rights import AnyVisitor, CheckedForm, NotForYouError
-from frostwatch.web.rights.names import is_email
 from frostwatch.web.set_up.fault import Fault
-from frostwatch.web.set_up.people_list import SHORT_SCHEMES, reached_by
 
 router = APIRouter()
-NAMES = (
-    "name",
-    "duty",
-    "language",
-    "reading",
-    "travel",
-    "slots",
-    "quiet",
-    "caution",
-    "cost_ratio",
-    "address",
-    "channel",
-    "mail_server",
-)
-WORKS_HERE = (Duty.OPERATOR, Duty.CREW)
-MOST_CHANNELS = 8
-MAIL_SCHEMES = ("mailto", "mailtos")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,7 +67,7 @@ def people_page(request: Request, visitor: AnyVisitor, site: str) -> Response:
 def new_page(request: Request, visitor: AnyVisitor, site: str) -> Response:
     """Somebody who is not entered yet."""
     desk = desk_at(request, visitor, site)
-    return _page(desk, None, _fields(None, visitor.language))
+    return _page(desk, None, person_fields(None, visitor.language))
 
 
 @router.post("/place/{site}/people/new")
@@ -92,7 +76,7 @@ def add(request: Request, visitor: AnyVisitor, site: str, form: CheckedForm) -> 
     desk = desk_at(request, visitor, site)
     typed = typed_of(form, NAMES)
     entered = desk.room.ledger.entered()
-    read = _read(desk, typed, None, entered, frozenset())
+    read = person_read(desk, typed, None, entered, frozenset())
     if not isinstance(read, Person):
         return _page(desk, None, typed, faults=read, status=422)
     if entered.person(read.key) is not None:
@@ -115,7 +99,7 @@ def person_page(request: Request, visitor: AnyVisitor, site: str, person: str) -
     """Somebody as they are entered."""
     desk = desk_at(request, visitor, site)
     found = _found(desk, desk.room.ledger.entered(), person)
-    return _page(desk, found, _fields(found, visitor.language))
+    return _page(desk, found, person_fields(found, visitor.language))
 
 
 @router.post("/place/{site}/people/{person}")
@@ -132,10 +116,10 @@ def change(
     gone = frozenset(str(one) for one in form.getlist("gone"))
     if mark_of(before) != was:
         return _meanwhile(desk, before, typed, gone)
-    read = _read(desk, typed, before, entered, gone)
+    read = person_read(desk, typed, before, entered, gone)
     if not isinstance(read, Person):
         return _page(desk, before, typed, faults=read, gone=gone, status=422)
-    effects = tuple(_effects(before, read, desk.site.key))
+    effects = tuple(effects_of(before, read, desk.site.key))
     if effects and form.get("seen") != mark_of_effects(effects):
         return _page(desk, before, typed, effects=effects, gone=gone)
     try:
@@ -156,7 +140,7 @@ def leave(
     desk = desk_at(request, visitor, site)
     entered = desk.room.ledger.entered()
     before = _found(desk, entered, person)
-    fields = _fields(before, visitor.language)
+    fields = person_fields(before, visitor.language)
     if mark_of(before) != str(form.get("was", "")):
         return _meanwhile(desk, before, fields, frozenset())
 
@@ -191,15 +175,6 @@ class _StillHereError(Exception):
     """Somebody keeps a vehicle at the place, or is written to about it."""
 
 
-def people_of(entered: Entered, site: str) -> tuple[Person, ...]:
-    """Everybody who works at a place, keeps a vehicle there or is written to about it."""
-    keepers = {one.keeper for one in entered.vehicles if one.site == site}
-    operators = {one.operator for one in entered.sites if one.key == site}
-    return tuple(
-        one for one in entered.people if site in one.sites or one.key in keepers | operators
-    )
-
-
 def _keeps(entered: Entered, site: str) -> dict[str, list[tuple[str, str]]]:
     """Person -> key and name of the vehicles they keep at a place."""
     found: dict[str, list[tuple[str, str]]] = {}
@@ -230,130 +205,6 @@ def _is_whole(desk: PlaceDesk, entered: Entered, person: Person) -> bool:
     return all(desk.account.may(Role.OPERATOR, place) for place in places)
 
 
-def _fields(person: Person | None, language: Language) -> dict[str, str]:
-    if person is None:
-        return dict.fromkeys(NAMES, "") | {
-            "duty": Duty.OWNER.value,
-            "language": language.value,
-            "quiet": "21:00-06:30",
-        }
-    caution, ratio = caution_of(person.cost_ratio)
-    spans = [(slot.weekday, slot.starts, slot.ends) for slot in person.slots]
-    return dict.fromkeys(NAMES, "") | {
-        "name": person.name,
-        "duty": person.duty.value,
-        "language": person.language.value,
-        "reading": ", ".join(f"{clock:%H:%M}" for clock in person.reading),
-        "travel": f"{person.travel_min:g}",
-        "slots": "\n".join(spans_text(spans, language)),
-        "quiet": f"{person.quiet_from:%H:%M}-{person.quiet_to:%H:%M}",
-        "caution": caution,
-        "cost_ratio": ratio,
-    }
-
-
-def _read(
-    desk: PlaceDesk,
-    typed: Mapping[str, str],
-    before: Person | None,
-    entered: Entered,
-    gone: frozenset[str],
-) -> Person | tuple[Fault, ...]:
-    fields = Fields(typed)
-    name = fields.text("name", needed=True)
-    duty = fields.word("duty", Duty)
-    language = fields.word("language", Language)
-    reading = fields.each("reading", clock_from, ",;\n")
-    travel_min = fields.number("travel", 0, 2880) or 0.0
-    slots = fields.each("slots", _slots)
-    quiet = fields.each("quiet", range_from)
-    ratio = fields.cost_ratio()
-    kept = tuple(one for one in (before.channels if before else ()) if one.name not in gone)
-    added = tuple(_channel(desk, fields, kept, entered))
-    if fields.faults:
-        return tuple(fields.faults)
-    sites = _sites(before, duty, desk.site.key)
-    made = before or Person(key=key_from(name), name=name, duty=duty)
-    quiet_from, quiet_to = quiet[0] if quiet else (made.quiet_from, made.quiet_to)
-    return replace(
-        made,
-        name=name,
-        duty=duty,
-        language=language,
-        channels=(*kept, *added),
-        sites=sites,
-        travel_min=travel_min,
-        reading=tuple(reading),
-        slots=tuple(one for those in slots for one in those),
-        quiet_from=quiet_from,
-        quiet_to=quiet_to,
-        cost_ratio=ratio,
-    )
-
-
-def _sites(before: Person | None, duty: Duty, here: str) -> tuple[str, ...]:
-    """Where they work; who is new belongs here, whatever their duty, until they keep a vehicle."""
-    sites = before.sites if before is not None else (here,)
-    if before is not None and before.duty in WORKS_HERE and duty not in WORKS_HERE:
-        return tuple(one for one in sites if one != here)
-    return (*sites, here) if duty in WORKS_HERE and here not in sites else sites
-
-
-def _slots(text: str) -> tuple[Slot, ...]:
-    return tuple(Slot(weekday=day, starts=a, ends=b) for day, a, b in spans_from(text))
-
-
-def _channel(
-    desk: PlaceDesk, fields: Fields, kept: tuple[Channel, ...], entered: Entered
-) -> Iterator[Channel]:
-    """One way more to reach somebody, where one was typed."""
-    typed = fields.text("address", longest=500)
-    name = fields.text("channel")
-    if not typed:
-        if name:
-            fields.fault("address", "change.channel.no_address")
-        return
-    server = fields.raw("mail_server")[:500] or _mail_server(entered, desk.site.key)
-    if is_email(typed) and "://" not in server:
-        fields.fault("mail_server", "set.mail_server_unread")
-        return
-    address = reached_by(typed, server)
-    fault = desk.room.address_fault(address)
-    if fault:
-        fields.refused("address", FleetError(fault))
-        return
-    scheme = address.partition(":")[0].lower()
-    taken = {one.name for one in kept}
-    free = [f"{scheme} {n}" if n > 1 else scheme for n in range(1, MOST_CHANNELS + 2)]
-    name = name or next(one for one in free if one not in taken)
-    if name in taken:
-        fields.fault("channel", "change.channel.twice")
-        return
-    if len(kept) >= MOST_CHANNELS:
-        fields.fault("address", "change.channel.many", most=MOST_CHANNELS)
-        return
-    form = "long" if scheme in (*SHORT_SCHEMES, "outbox") else "short"
-    yield Channel(name=name, address=address, form=form)
-
-
-def _mail_server(entered: Entered, site: str) -> str:
-    """The server through which others of the place are reached; "" for none."""
-    for person in people_of(entered, site):
-        for channel in person.channels:
-            head, _, query = channel.address.partition("?")
-            rest = [(key, value) for key, value in parse_qsl(query) if key != "to"]
-            if head.partition("://")[0] in MAIL_SCHEMES and len(rest) < len(parse_qsl(query)):
-                return f"{head}?{urlencode(rest)}" if rest else head
-    return ""
-
-
-def _effects(before: Person, after: Person, site: str) -> Iterator[Effect]:
-    if before.channels and not after.channels:
-        yield Effect(key="change.person.unreached", values={"name": after.name})
-    if site in before.sites and site not in after.sites:
-        yield Effect(key="change.person.works_not", values={"name": after.name})
-
-
 def _keep(desk: PlaceDesk, person: Person, *, seen: str) -> None:
     keep_change(
         desk.room.ledger,
@@ -375,7 +226,7 @@ def _lock_out(desk: PlaceDesk, person: str) -> None:
 def _meanwhile(
     desk: PlaceDesk, now: Person, typed: Mapping[str, str], gone: frozenset[str]
 ) -> Response:
-    shown = _fields(now, desk.visitor.language)
+    shown = person_fields(now, desk.visitor.language)
     same = {
         name: shown[name] for name in NAMES if name not in ("address", "channel", "mail_server")
     }

@@ -12,7 +12,7 @@ from frostwatch.ports.changes import Entered
 from frostwatch.storage.heat_text import source_from, source_text
 from frostwatch.web.places.fields import Fields
 from frostwatch.web.places.keeping import Effect
-from frostwatch.web.places.people import people_of
+from frostwatch.web.places.person_form import people_of
 from frostwatch.web.places.room import PlaceDesk
 from frostwatch.web.set_up.fault import Fault
 

@@ -15,7 +15,7 @@ from frostwatch.storage.fleet_changes import MisfitError
 from frostwatch.storage.vehicle_list import VehicleList, key_from, read_vehicle_list
 from frostwatch.told import told
 from frostwatch.web.places.keeping import Effect, mark_of, mark_of_effects, misfits
-from frostwatch.web.places.people import people_of
+from frostwatch.web.places.person_form import people_of
 from frostwatch.web.places.room import PlaceDesk, desk_at
 from frostwatch.web.places.vehicle_form import effects_of
 from frostwatch.web.rights import AnyVisitor, CheckedForm
@@ -114,6 +114,7 @@ def _filled(vehicle: Vehicle, before: Vehicle | None) -> Vehicle:
         kept -= OF_ITS_KIND
     if vehicle.bay not in ("", before.bay):
         kept -= {"under"}
+        vehicle = replace(vehicle, under=None if vehicle.under == before.under else vehicle.under)
     return replace(
         vehicle, **{name: getattr(before, name) for name in kept if not getattr(vehicle, name)}
     )

@@ -18,7 +18,7 @@ from frostwatch.web.places.keeping import (
     mark_of_effects,
     misfits,
 )
-from frostwatch.web.places.people import people_of
+from frostwatch.web.places.person_form import people_of
 from frostwatch.web.places.room import PlaceDesk, desk_at
 from frostwatch.web.places.site import differing
 from frostwatch.web.places.vehicle_form import (
