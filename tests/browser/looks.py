@@ -1,12 +1,13 @@
 """What every page must bear: two widths, light and dark, no sideways scroll, no axe violation."""
 
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
 PHONE, DESK = (360, 740), (1440, 900)
+SCHEMES: tuple[Literal["light", "dark"], ...] = ("dark", "light")
 LOOKS = pytest.mark.parametrize(
     ("size", "dark"),
     [(PHONE, False), (PHONE, True), (DESK, False), (DESK, True)],
@@ -25,3 +26,12 @@ def assert_bears_looking_at(page: Page) -> None:
         for node in one["nodes"]
     ]
     assert lines == [], f"{page.url}\n" + "\n".join(lines)
+
+
+def assert_bears_every_look(page: Page) -> None:
+    """The same at both widths, light and dark, without opening it anew."""
+    for width, height in (DESK, PHONE):
+        page.set_viewport_size({"width": width, "height": height})
+        for scheme in SCHEMES:
+            page.emulate_media(color_scheme=scheme)
+            assert_bears_looking_at(page)

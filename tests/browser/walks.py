@@ -1,5 +1,6 @@
 """A round on phones, and a network that can be cut."""
 
+import threading
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
@@ -28,12 +29,14 @@ class Yard:
         clock: its clock.
         port: where it is served.
         code: of the round.
+        answers: set while the server answers.
     """
 
     ledger: SqlLedger
     clock: Clock
     port: int = 0
     code: str = ""
+    answers: threading.Event = field(default_factory=threading.Event)
     _line: ExitStack = field(default_factory=ExitStack)
 
     @property
@@ -43,9 +46,22 @@ class Yard:
 
     def mend(self) -> None:
         """Let the phones reach the server."""
+        self.answers.set()
         door = self._line.enter_context(listening_at("127.0.0.1", self.port))
         self.port = int(door.getsockname()[1])
-        self._line.enter_context(serving(build_app(self.ledger, self.clock), door))
+        self._line.enter_context(serving(build_app(self.ledger, self._now), door))
+
+    def hold(self) -> None:
+        """Let the server take what is asked and answer nothing, as with the last bar of signal."""
+        self.answers.clear()
+
+    def let_go(self) -> None:
+        """Let it answer again."""
+        self.answers.set()
+
+    def _now(self) -> datetime:
+        self.answers.wait(timeout=60.0)
+        return self.clock.now
 
     def cut(self) -> None:
         """Cut the network: nothing answers any more."""

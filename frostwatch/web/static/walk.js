@@ -1,9 +1,11 @@
 // The walk without signal: each press is written to the phone first, then shown, then sent.
 // Without this script every button is a form and works with signal.
 const own = document.querySelector("script[data-store]").dataset;
-const { el, fill, panel, row } = await import(own.draw);
-const { photographs, photoWords } = await import(own.photos);
-const { forgetPress, keepPress, roundOf, settle, waiting } = await import(own.store);
+const [
+  { el, fill, panel, row },
+  { photographs, photoWords },
+  { forgetPress, keepPress, roundOf, settle, waiting },
+] = await Promise.all([import(own.draw), import(own.photos), import(own.store)]);
 
 const AGAIN_MS = 15000;
 const FRESH_MS = 60000;
@@ -235,8 +237,11 @@ async function arrived() {
 
 function leave() {
   const rest = presses.length || photos.kept.length;
-  if (state.closed && !photos.kept.length) location.reload();
-  else if (!rest && state.stops.every((stop) => stop.press_id)) location.replace(`/walk/${code}`);
+  const over = !rest && state.stops.every((stop) => stop.press_id);
+  if ((!state.closed || photos.kept.length) && !over) return;
+  // a reload waits for the server's page; opening it shows what is kept here
+  history.replaceState(null, "", `/walk/${code}`);
+  location.reload();
 }
 
 async function post(again = false) {

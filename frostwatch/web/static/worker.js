@@ -3,7 +3,8 @@
 "use strict";
 
 const KEPT = "frostwatch-walk-1";
-const PATIENCE_MS = 4000;
+const PATIENCE_MS = 600;
+const RELOAD_PATIENCE_MS = 4000;
 const ROUND = /^\/walk\/\d{6}$/;
 
 self.addEventListener("install", () => self.skipWaiting());
@@ -48,7 +49,9 @@ async function round(request, path) {
   const kept = await caches.open(KEPT);
   const before = await kept.match(path);
   try {
-    const answer = await (before ? inTime(fetch(request)) : fetch(request));
+    // browsers that do not say whether it is a reload wait as for one
+    const patience = request.isReloadNavigation === false ? PATIENCE_MS : RELOAD_PATIENCE_MS;
+    const answer = await (before ? inTime(fetch(request), patience) : fetch(request));
     if (answer.ok && !answer.redirected && request.url.endsWith(path)) {
       await kept.put(path, answer.clone());
     }
@@ -59,8 +62,8 @@ async function round(request, path) {
   }
 }
 
-function inTime(answer) {
-  const late = new Promise((_, fail) => setTimeout(() => fail(new Error("no signal")), PATIENCE_MS));
+function inTime(answer, patience) {
+  const late = new Promise((_, fail) => setTimeout(() => fail(new Error("no signal")), patience));
   return Promise.race([answer, late]);
 }
 
