@@ -207,11 +207,13 @@ def heavy(shell: Shell) -> Shell:
 def _behind(air_c: Array, lag_min: float, minutes: int) -> Array:
     """A small body that begins at its air and follows it late, shape (M, T + 1) [degC]."""
     keep = float(np.exp(-minutes / lag_min))
-    body_c = air_c.copy()
-    for step in range(1, air_c.shape[1]):
-        mean_c = 0.5 * (air_c[:, step - 1] + air_c[:, step])
-        body_c[:, step] = keep * body_c[:, step - 1] + (1.0 - keep) * mean_c
-    return body_c
+    body_c = np.empty((air_c.shape[1], air_c.shape[0]))
+    body_c[0] = air_c[:, 0]
+    body_c[1:] = ((1.0 - keep) * (0.5 * (air_c[:, :-1] + air_c[:, 1:]))).T
+    kept_c = np.empty(air_c.shape[0])
+    for before, body in zip(body_c, body_c[1:], strict=False):
+        body += np.multiply(keep, before, out=kept_c)
+    return np.ascontiguousarray(body_c.T)
 
 
 def _closable_c(layout: Layout) -> float:

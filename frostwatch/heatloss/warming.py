@@ -84,15 +84,8 @@ def course(
     drive_w[LOCKER] = locker_ua * outside_c
     pushed = np.tensordot(half * left / capacity, drive_w[:, :, 1:] + drive_w[:, :, :-1], axes=1)
     per_w = step_s * left[:, CABIN] / capacity[CABIN]
-    x_c = np.empty((3, *outside_c.shape))
-    heat_j, x_c[:, :, 0] = np.zeros(outside_c.shape), start_c
-    for step in range(outside_c.shape[1] - 1):
-        new = forward @ x_c[:, :, step] + pushed[:, :, step]
-        if power_w > 0.0:
-            given_w = np.clip((setting_c - new[CABIN]) / per_w[CABIN], 0.0, power_w)
-            new += per_w[:, None] * given_w
-            heat_j[:, step + 1] = step_s * given_w
-        x_c[:, :, step + 1] = new
+    x_c, heat_j = _stepped(forward, pushed, start_c, per_w, power_w, setting_c)
+    heat_j *= step_s
     lost_w = ua * x_c[CABIN] + locker_ua * x_c[LOCKER] - drive_w.sum(axis=0)
     lost_j = np.zeros(outside_c.shape)
     lost_j[:, 1:] = half * (lost_w[:, 1:] + lost_w[:, :-1])
@@ -103,6 +96,30 @@ def course(
         heat_j=heat_j.cumsum(axis=1),
         lost_j=lost_j.cumsum(axis=1),
     )
+
+
+def _stepped(
+    forward: Array, pushed: Array, start_c: Array, per_w: Array, power_w: float, setting_c: float
+) -> tuple[Array, Array]:
+    """States, shape (3, M, T + 1), and what is given over each step [W], shape (M, T + 1).
+
+    Plans step thousands of hours: time runs along the first axis here, and nothing is allocated.
+    """
+    steps = np.ascontiguousarray(pushed.transpose(2, 0, 1))
+    x_c = np.empty((len(steps) + 1, *start_c.shape))
+    given_w = np.zeros((len(steps) + 1, start_c.shape[1]))
+    lift_k, column = np.empty_like(start_c), np.ascontiguousarray(per_w[:, None])
+    x_c[0] = start_c
+    for before, new, push, given in zip(x_c, x_c[1:], steps, given_w[1:], strict=False):
+        np.matmul(forward, before, out=new)
+        new += push
+        if power_w > 0.0:
+            np.subtract(setting_c, new[CABIN], out=given)
+            given /= per_w[CABIN]
+            np.maximum(given, 0.0, out=given)
+            np.minimum(given, power_w, out=given)
+            new += np.multiply(column, given, out=lift_k)
+    return np.ascontiguousarray(x_c.transpose(1, 2, 0)), np.ascontiguousarray(given_w.T)
 
 
 def steady_c(shell: Shell, outside_c: Array, power_w: float, *, doors_open: bool = True) -> Array:
