@@ -144,11 +144,21 @@ def test_a_last_call_is_not_made_when_there_is_no_time_left_to_go() -> None:
     assert days.kinds() == ["work order"]
 
 
-@pytest.mark.parametrize("kind", list(AnswerKind))
+@pytest.mark.parametrize("kind", [k for k in AnswerKind if k is not AnswerKind.UNDO])
 def test_an_answer_ends_the_reminders(kind: AnswerKind) -> None:
     answer = Answer(vehicle="M1", by="maelle", kind=kind, at=on(0, 19), going_at=on(1, 14))
     days = replay(on(2, 2), [on(0, 17.25), on(1, 11.25)], days=Days(answers=[answer]))
     assert days.kinds() == ["work order"]
+
+
+@pytest.mark.parametrize("kind", [k for k in AnswerKind if k is not AnswerKind.UNDO])
+def test_an_answer_that_was_taken_back_ends_nothing(kind: AnswerKind) -> None:
+    asked = replay(on(2, 2), [on(0, 17.25), on(1, 11.25)]).kinds()
+    answer = Answer(vehicle="M1", by="maelle", kind=kind, at=on(0, 19), going_at=on(1, 14))
+    undo = Answer(vehicle="M1", by="maelle", kind=AnswerKind.UNDO, at=on(0, 20))
+    days = replay(on(2, 2), [on(0, 17.25), on(1, 11.25)], days=Days(answers=[answer, undo]))
+    assert days.kinds() == asked
+    assert len(asked) > 1
 
 
 def test_done_ends_everything_whatever_comes() -> None:
