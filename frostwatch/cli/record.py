@@ -61,18 +61,31 @@ def record(
     export: Annotated[
         str, typer.Option("--export", help="Write the entries out: csv, sealed (csv) or json.")
     ] = "",
+    photos: Annotated[
+        Path | None,
+        typer.Option("--photos", help="Write its photographs into this folder, with a list."),
+    ] = None,
     verify: Annotated[
         bool, typer.Option("--verify", help="Check the chain of entries; status 1 if broken.")
     ] = False,
     config: Config = None,
     as_json: AsJson = False,
 ) -> None:
-    """Show what is known about a vehicle's water, add to it, export or verify it."""
+    """Show what is known about a vehicle's water, add to it, export or verify it.
+
+    Photographs are added on the pages and the walk; here they are counted and handed out.
+    """
+    from dataclasses import replace
+
+    from frostwatch.cli.record_photos import write_photos
     from frostwatch.service.vehicle_record import read_record
     from frostwatch.wiring import utc_now
 
     adds = bool(words or event or take_back)
-    _refuse_mixtures(vehicle, export, adds=adds, verify=verify, about=bool(by or photo or note))
+    asked = adds + bool(export) + verify + bool(photos)
+    _refuse_mixtures(vehicle, export, asked, adds=adds, about=bool(by or photo or note))
+    if not vehicle and not verify:
+        raise RecordError("name a vehicle: frostwatch record VEHICLE. Its key, bay or name.")
     now = utc_now()
     ledger = _open(config)
     try:
@@ -80,6 +93,10 @@ def record(
             _verify(ledger, vehicle, now, as_json=as_json)
             return
         known = read_record(ledger, vehicle, now)
+        known = replace(known, photos=ledger.photos.of_vehicle(known.vehicle.key))
+        if photos:
+            write_photos(ledger.photos, known.vehicle.key, photos, as_json=as_json)
+            return
         if export:
             _export(known, export)
             return
@@ -98,11 +115,11 @@ def record(
         ledger.close()
 
 
-def _refuse_mixtures(vehicle: str, export: str, *, adds: bool, verify: bool, about: bool) -> None:
-    if not vehicle and not verify:
-        raise RecordError("name a vehicle: frostwatch record VEHICLE. Its key, bay or name.")
-    if adds + bool(export) + verify > 1:
-        raise RecordError("adding, --export and --verify are three things: do one at a time.")
+def _refuse_mixtures(vehicle: str, export: str, asked: int, *, adds: bool, about: bool) -> None:
+    if asked > 1:
+        raise RecordError(
+            "adding, --export, --photos and --verify are four things: do one at a time."
+        )
     if export and export not in FORMS:
         raise RecordError(f"--export: {export!r} is no form. Give csv, sealed or json.")
     if about and not adds:
@@ -201,6 +218,8 @@ def _verify(ledger: "SqlLedger", vehicle: str, now: "datetime", *, as_json: bool
 
 
 def _export(known: "VehicleRecord", form: str) -> None:
+    from collections import Counter
+
     from frostwatch.cli.record_words import entry_as_json
     from frostwatch.cli.say import say, say_json
     from frostwatch.storage.entry_files import write_entries_csv
@@ -208,7 +227,9 @@ def _export(known: "VehicleRecord", form: str) -> None:
     if form == "json":
         say_json([entry_as_json(n, linked) for n, linked in enumerate(known.links, start=1)])
     else:
-        say(write_entries_csv(known.entries, sealed=form == "sealed").rstrip("\n"))
+        counted = Counter(photo.entry for photo in known.photos)
+        sealed = form == "sealed"
+        say(write_entries_csv(known.entries, sealed=sealed, photos=counted).rstrip("\n"))
 
 
 def _show(known: "VehicleRecord", now: "datetime", last: int, *, as_json: bool) -> None:

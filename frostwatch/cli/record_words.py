@@ -27,8 +27,18 @@ def record_in_words(known: VehicleRecord, now: datetime, last: int) -> str:
         lines += ["", f"Entries, newest first, times in {zone.key}:", _entries(shown, zone)]
     if len(newest) > len(shown):
         lines.append(f"... and {len(newest) - len(shown)} older ones: --last 0 shows all.")
-    lines += ["", _chain(known)]
+    lines += ["", _chain(known), *_photos(known, zone)]
     return "\n".join(lines)
+
+
+def _photos(known: VehicleRecord, zone: ZoneInfo) -> list[str]:
+    """How many photographs there are, and how to get at them."""
+    if not known.photos:
+        return []
+    last, count = known.photos[-1], len(known.photos)
+    counted = "1 photograph" if count == 1 else f"{count} photographs"
+    at = f"{last.at.astimezone(zone):%Y-%m-%d %H:%M}"
+    return [f"{counted}, the last by {last.by}, {at}: --photos FOLDER writes them out."]
 
 
 def _head(known: VehicleRecord) -> str:
@@ -172,6 +182,7 @@ def record_as_json(known: VehicleRecord, last: int) -> dict[str, Any]:
         "remarks": list(remarks(known.water, known.layout)),
         "entries": [entry_as_json(n, one) for n, one in (numbered[:last] if last else numbered)],
         "entries_in_all": len(known.links),
+        "photos": len(known.photos),
         "last_link": known.links[-1].link if known.links else None,
         "broken": broken_as_json(known.broken),
     }

@@ -12,6 +12,7 @@ from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Layout, Vehicle
 from frostwatch.ports import Book
+from frostwatch.ports.photos import Photo
 from frostwatch.records.chain import BrokenLink, Linked, verify
 from frostwatch.records.entries import Entry, State
 from frostwatch.records.events import Effect, effect_of
@@ -46,6 +47,7 @@ class VehicleRecord:
         links: the record in the order it was taken in.
         water: what each circuit holds now.
         broken: the first place at which the chain does not hold, None if it holds.
+        photos: its photographs without their pictures, in the order they were taken.
     """
 
     vehicle: Vehicle
@@ -55,6 +57,7 @@ class VehicleRecord:
     links: tuple[Linked, ...]
     water: tuple[CircuitWater, ...]
     broken: BrokenLink | None
+    photos: tuple[Photo, ...] = ()
 
     @property
     def entries(self) -> tuple[Entry, ...]:

@@ -1,12 +1,16 @@
 """``frostwatch record``: shown, added to, exported, verified; forgiving in how it is asked."""
 
+import hashlib
 import sqlite3
 from pathlib import Path
 
 import pytest
 
-from tests.builders import FLEET_TOML
+from frostwatch.service.photos import Sent, take_photo
+from frostwatch.storage.ledger import open_ledger
+from tests.builders import FLEET_TOML, NOW
 from tests.cli.conftest import Cli
+from tests.photographs import a_photo
 
 
 @pytest.fixture(autouse=True)
@@ -205,3 +209,55 @@ def test_who_is_not_entered_is_taken_as_typed_and_that_is_said(cli: Cli) -> None
     assert ran.status == 0
     assert "zed is not among the people entered" in ran.err
     assert "zed" in cli("record", "Y03").out
+
+
+def a_photo_of(at_home: Path, vehicle: str = "Y03", id: str = "photo-of-y03") -> None:
+    """Somebody added one on a page."""
+    ledger = open_ledger(f"sqlite:///{at_home / 'var' / 'frostwatch.db'}")
+    sent = Sent(id=id, vehicle=vehicle, by="kit", at=NOW, data=a_photo(), entry=1)
+    take_photo(ledger.photos, sent, NOW)
+    ledger.close()
+
+
+def test_photographs_are_counted_and_handed_out_with_their_list(cli: Cli, at_home: Path) -> None:
+    cli("record", "Y03", "drained", "--by", "kit", "--seen")
+    a_photo_of(at_home)
+
+    assert "1 photograph, the last by kit, 2026-12-01 07:40" in cli("record", "Y03").out
+    assert cli("record", "Y03", "--json").json["photos"] == 1
+    assert cli("record", "Y03", "--export", "sealed").out.splitlines()[1].endswith(",1")
+    ran = cli("record", "Y03", "--photos", "proof")
+
+    assert ran.status == 0, ran.err
+    assert "1 photograph written to proof, with photos.csv." in ran.out
+    (picture,) = (at_home / "proof").glob("*.jpg")
+    row = (at_home / "proof" / "photos.csv").read_text(encoding="utf-8").splitlines()[1]
+    assert row.startswith(f"{picture.name},Y03,2026-12-01T07:40:00Z")
+    assert hashlib.sha256(picture.read_bytes()).hexdigest() in row
+
+
+def test_a_sealed_export_with_photographs_reads_back(cli: Cli, at_home: Path) -> None:
+    cli("record", "Y03", "drained", "--by", "kit", "--seen")
+    a_photo_of(at_home)
+    sealed = cli("record", "Y03", "--export", "sealed").out
+    (at_home / "again.csv").write_text(sealed, encoding="utf-8")
+
+    ran = cli("import", "again.csv")
+
+    assert ran.status == 0, ran.err
+
+
+@pytest.mark.parametrize(
+    ("words", "why"),
+    [
+        (("--photos", "proof"), "Y03 has no photographs"),
+        (("--photos", "proof", "--export", "csv"), "do one at a time"),
+        (("drained", "--by", "kit", "--photos", "proof"), "do one at a time"),
+    ],
+)
+def test_photographs_that_cannot_be_written_are_refused(
+    cli: Cli, words: tuple[str, ...], why: str
+) -> None:
+    ran = cli("record", "Y03", *words)
+    assert ran.status == 2
+    assert why in ran.err
