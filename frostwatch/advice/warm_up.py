@@ -14,6 +14,7 @@ airs; the likely hour, of the vehicle as its layout has it, is told beside it.
 
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -211,7 +212,7 @@ def _behind(air_c: Array, lag_min: float, minutes: int) -> Array:
     body_c[0] = air_c[:, 0]
     body_c[1:] = ((1.0 - keep) * (0.5 * (air_c[:, :-1] + air_c[:, 1:]))).T
     kept_c = np.empty(air_c.shape[0])
-    for before, body in zip(body_c, body_c[1:], strict=False):
+    for before, body in pairwise(body_c):
         body += np.multiply(keep, before, out=kept_c)
     return np.ascontiguousarray(body_c.T)
 
