@@ -112,17 +112,23 @@ def going_lines(found: Going, at: str, name: str, words: PlanWords) -> Iterator[
     """Before a trip: what is put back."""
     text = words.texts.going
     yield text["head" if found.put_back else "nothing"].format(van=name, at=at)
-    for one in found.put_back:
-        what = words.texts.put_back[one.undo.value]
-        if one.since is not None and one.by:
-            date = words.speech.date(one.since.astimezone(words.speech.zone).date())
-            what = text["told"].format(what=what, date=date, by=one.by)
-        yield f"- {what}"
+    yield from (f"- {what}" for what in put_back_words(found, words))
     if found.unknown:
         yield text["unknown"]
     if found.disinfect:
         yield text["disinfect"]
     yield text["after"]
+
+
+def put_back_words(found: Going, words: PlanWords) -> Iterator[str]:
+    """Everything that is put back, with who recorded it and when."""
+    text = words.texts.going
+    for one in found.put_back:
+        what = words.texts.put_back[one.undo.value]
+        if one.since is not None and one.by:
+            date = words.speech.date(one.since.astimezone(words.speech.zone).date())
+            what = text["told"].format(what=what, date=date, by=one.by)
+        yield what
 
 
 def transport_lines(found: Transport, name: str, words: PlanWords) -> Iterator[str]:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
 from frostwatch.advice.drafts import voice_of
+from frostwatch.advice.going import going
 from frostwatch.advice.handover import Plan
 from frostwatch.advice.handover_steps import Step
 from frostwatch.advice.reminders import Reason, Reminder, Said, Status
@@ -66,6 +67,20 @@ class _Turn:
 def plans_are_due(view: SiteView, now: datetime) -> bool:
     """Whether a plan could be told now; if not, none need be made."""
     return any(turn.reads or _must_heat(turn) for turn in _turns(view, now))
+
+
+def begun_at(view: SiteView, now: datetime) -> dict[str, datetime]:
+    """Vehicle -> the hour at which somebody was told to begin, where that has just come.
+
+    Its plan is the one they were told, not the one of somebody who would begin only now.
+    """
+    found: dict[str, datetime] = {}
+    for turn in _turns(view, now):
+        last = turn.matter.last() if turn.matter is not None else None
+        if last is not None and last.act_by is not None and _must_heat(turn):
+            key = turn.van.vehicle.key
+            found[key] = min(last.act_by, found.get(key, last.act_by))
+    return found
 
 
 def say_plans(
@@ -189,8 +204,20 @@ def _draft(turn: _Turn, one: Proposed, reason: Reason) -> Draft:
             issue_at=basis.issued_at,
             colder_k=basis.standing.colder_k,
             credit=basis.credit,
-            warm=warm_of(one),
+            warm=_with_list(warm_of(one), turn),
         ),
+    )
+
+
+def _with_list(warm: Warm, turn: _Turn) -> Warm:
+    """What is put back first, for whoever does it all: a crew has it on the sheet of its plan."""
+    if turn.diary.is_staff:
+        return warm
+    found = going(turn.van.layout, turn.van.water, turn.handover.at)
+    return replace(
+        warm,
+        put_back=tuple(one.undo.value for one in found.put_back),
+        disinfect=found.disinfect,
     )
 
 

@@ -11,10 +11,11 @@ finds one in about a million years.
 import re
 import secrets
 import string
-from collections.abc import Sequence
-from datetime import UTC, datetime
+from collections.abc import Mapping, Sequence
+from datetime import UTC, datetime, time, timedelta
 from email import policy
 from email.parser import BytesParser
+from zoneinfo import ZoneInfo
 
 from frostwatch.advice.reminders import AnswerKind
 
@@ -39,9 +40,31 @@ WORDS: dict[str, AnswerKind] = {
 }
 """The words understood in reply. Nothing else is."""
 
+TRIP_WORDS = frozenset({"going", "trip", "reise", "fahrt", "depart", "départ"})
+"""With a day and an hour behind it: "GOING SAT 09:00", "REISE SA 9 Uhr", "DEPART SAM 9h"."""
+DAYS: Mapping[str, int] = {
+    name: number
+    for number, names in enumerate(
+        (
+            "mon monday mo montag lun lundi",
+            "tue tuesday di dienstag mar mardi",
+            "wed wednesday mi mittwoch mer mercredi",
+            "thu thursday do donnerstag jeu jeudi",
+            "fri friday fr freitag ven vendredi",
+            "sat saturday sa samstag sonnabend sam samedi",
+            "sun sunday so sonntag dim dimanche",
+        )
+    )
+    for name in names.split()
+}
+
 MOST_TEXT = 2000
 """Longest reply that is kept [characters]."""
 
+_TRIP = re.compile(
+    r"(?P<word>\w+)\s+(?P<day>\w+)\.?,?\s+(?:at\s+|um\s+|à\s+|a\s+)?"
+    r"(?P<hour>\d{1,2})(?:\s*[:.h]\s*(?P<minute>\d{2}))?\s*(?:h|uhr)?\.?"
+)
 _LINK = re.compile(rf"/a/([{ALPHABET}]{{{CODE_LENGTH}}})(?![0-9A-Za-z])")
 
 
@@ -87,6 +110,42 @@ def parse_reply(text: str) -> AnswerKind | None:
     if len(lines) != 1:
         return None
     return WORDS.get(lines[0].removesuffix(".").rstrip().casefold())
+
+
+def parse_trip(text: str, now: datetime, zone: ZoneInfo) -> datetime | None:
+    """The hour at which somebody sets out on a trip, UTC; None for anything else.
+
+    The word, a day of the week and an hour, alone as with ``parse_reply``; the next such day whose
+    hour is still to come.
+    """
+    found = _trip(text)
+    if found is None:
+        return None
+    hour, minute = int(found["hour"]), int(found["minute"] or 0)
+    if hour > 23 or minute > 59:
+        return None
+    today = now.astimezone(zone).date()
+    ahead = (DAYS[found["day"]] - today.weekday()) % 7
+    for days in (ahead, ahead + 7):
+        at = datetime.combine(
+            today + timedelta(days=days), time(hour, minute), tzinfo=zone
+        ).astimezone(UTC)
+        if at > now:
+            return at
+    return None
+
+
+def is_trip(text: str) -> bool:
+    """Whether it names a trip, with a day and an hour."""
+    return _trip(text) is not None
+
+
+def _trip(text: str) -> re.Match[str] | None:
+    lines = _own_lines(text.replace("\r\n", "\n").split("\n"))
+    found = _TRIP.fullmatch(lines[0].casefold()) if len(lines) == 1 else None
+    if found is None or found["word"] not in TRIP_WORDS or found["day"] not in DAYS:
+        return None
+    return found
 
 
 def _own_lines(lines: Sequence[str]) -> list[str]:

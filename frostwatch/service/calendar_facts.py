@@ -95,8 +95,10 @@ def from_boards(
 ) -> Known:
     """From what the last pass kept; its forecast ages meanwhile."""
     issued = _issued(board, now)
-    ready = _kept_plans(file, site, vans, now) if issued is not None else ()
-    ready = (*ready, *_under_way(file.under_way, site, vans, now))
+    ready = (
+        *_kept_plans(file, site, vans, now),
+        *_under_way(file.under_way, site, vans, now),
+    )
     return Known(
         at=board.at if board is not None else now,
         issued_at=issued,
@@ -124,7 +126,9 @@ def _kept_plans(
 ) -> tuple[Ready, ...]:
     """Plans that were made for the hours that are still wanted, and are not worked on yet."""
     board: PlanBoard | None = file.board
-    made = {one.vehicle: one for one in board.vans} if board is not None else {}
+    if board is None or now - board.issued_at > timedelta(hours=OLDEST_H):
+        return ()
+    made = {one.vehicle: one for one in board.vans}
     found = []
     for van in vans:
         wanted, one = _ahead(van, now), made.get(van.vehicle.key)

@@ -12,7 +12,7 @@ from frostwatch.advice.handover import Case, Plan, best_of, plan_for, plan_from
 from frostwatch.advice.handover_steps import Step
 from frostwatch.advice.heat_sources import sources_of
 from frostwatch.advice.overrun import Progress, progress_of
-from frostwatch.advice.plan_calls import TOLD_AHEAD, Proposed, say_plans
+from frostwatch.advice.plan_calls import TOLD_AHEAD, Proposed, begun_at, say_plans
 from frostwatch.advice.reminders import Reminder
 from frostwatch.advice.shared import choice_of, choices_for
 from frostwatch.advice.shared_board import Conflict, conflicts_of
@@ -36,6 +36,8 @@ log = structlog.get_logger()
 
 NO_LAWS: Mapping[str, ErrorLaw] = MappingProxyType({})
 MOST_BACK = timedelta(hours=24)
+BEGUN_BACK_H = 1
+"""Whoever was told to begin is reminded within the hour [h]."""
 AHEAD = timedelta(days=3)
 """Handovers within so long are shown."""
 
@@ -271,12 +273,18 @@ def plans_told(
     A vehicle that cannot be planned is left out and logged; without air nothing is told anew.
     """
     proposed: dict[str, Proposed] = {}
+    begun = begun_at(view, now)
     for van in vans if air is not None else ():
         wanted = van.vehicle.handover
         if air is None or wanted is None or not now < wanted.at <= now + TOLD_AHEAD:
             continue
         try:
-            one = planned(case_of(van, view.site, air, wanted, now))
+            case = case_of(van, view.site, air, wanted, now)
+            since = begun.get(van.vehicle.key)
+            if since is not None:
+                stand = standing_of(van.vehicle, van.layout, air, back_h=BEGUN_BACK_H)
+                case = replace(case, now=since, stand=stand)
+            one = planned(case)
         except FrostwatchError as fault:
             log.error("handover not planned", vehicle=van.vehicle.key, cause=str(fault))
             continue

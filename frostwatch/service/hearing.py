@@ -13,17 +13,26 @@ from email.utils import parseaddr
 from urllib.parse import parse_qs, unquote, urlsplit
 
 from frostwatch.advice.drafts import voice_of
-from frostwatch.advice.reminders import AnswerKind
 from frostwatch.errors import RecordError
-from frostwatch.fleet.people import Person
-from frostwatch.messages.replies import MOST_TEXT, codes_in, parse_reply, plain_code
+from frostwatch.fleet.people import Duty, Person
+from frostwatch.messages.replies import (
+    MOST_TEXT,
+    codes_in,
+    is_trip,
+    parse_reply,
+    parse_trip,
+    plain_code,
+)
 from frostwatch.messages.wording import word_answer
 from frostwatch.ports import Heard, Ledger, LinkStore
 from frostwatch.service.answers import Given, give
 from frostwatch.service.open_links import Closed, Due, OpenLink, open_link
+from frostwatch.service.trips import TRIP, TripDesk
 
 LATELY = timedelta(days=7)
 """A reply without a link is about something told within this time. Estimate."""
+THIS_WINTER = timedelta(days=240)
+"""A trip is named at any time: any link of the winter tells which vehicle."""
 FEWEST_DIGITS = 7
 
 
@@ -49,7 +58,13 @@ class _NotTakenError(Exception):
 
 
 def hear(
-    ledger: Ledger, links: LinkStore, reply: Reply, now: datetime, *, public_url: str = ""
+    ledger: Ledger,
+    links: LinkStore,
+    reply: Reply,
+    now: datetime,
+    *,
+    public_url: str = "",
+    trips: TripDesk | None = None,
 ) -> tuple[Heard, str]:
     """Take a reply, or keep it for the office.
 
@@ -59,18 +74,27 @@ def hear(
         reply: what was written.
         now: aware UTC time.
         public_url: web address under which people reach this service, "" for none.
+        trips: where the hour of a trip is kept; None takes none.
 
     Returns:
         What was kept, and what to write back, "" for nothing.
     """
     opened: OpenLink | None = None
     kind = parse_reply(reply.text)
-    why = ""
+    why, taken = "", kind.value if kind is not None else ""
+    going_at: datetime | None = None
     try:
         opened = _meant(ledger, links, reply, now)
-        if kind is None:
-            raise _NotTakenError("it is none of the words DONE, PART, NO in their three languages")
-        give(ledger, opened, Given(kind=kind), now)
+        going_at = _set_out(trips, opened, reply.text, now) if kind is None else None
+        if going_at is not None:
+            taken = TRIP
+        elif kind is None:
+            raise _NotTakenError(
+                "it is none of the words DONE, PART, NO, nor GOING with a day and an hour, in "
+                "their three languages"
+            )
+        else:
+            give(ledger, opened, Given(kind=kind), now)
     except (_NotTakenError, RecordError) as refused:
         why = str(refused)
     heard = Heard(
@@ -79,22 +103,45 @@ def hear(
         text=reply.text[:MOST_TEXT].replace("\0", ""),
         person=opened.person.key if opened else "",
         code=opened.link.code if opened else "",
-        taken_as=kind.value if kind is not None and not why else "",
+        taken_as="" if why else taken,
         why=why,
     )
     links.hear(heard)
-    if opened is None or kind is None or why:
+    if opened is None or why:
         return heard, ""
-    return heard, _written_back(opened, kind, now, public_url)
+    return heard, _written_back(opened, taken, now, public_url, going_at)
 
 
-def _written_back(opened: OpenLink, kind: AnswerKind, now: datetime, public_url: str) -> str:
+def _set_out(trips: TripDesk | None, opened: OpenLink, text: str, now: datetime) -> datetime | None:
+    """The hour of a trip that a reply names, kept; None where it names none.
+
+    Raises:
+        _NotTakenError: nobody can tell which vehicle is meant.
+        RecordError: the hour makes no sense.
+    """
+    at = parse_trip(text, now, opened.site.zone) if trips is not None else None
+    if at is None or trips is None:
+        return None
+    if opened.person.duty is not Duty.OWNER or len(opened.vans) != 1:
+        raise _NotTakenError("a trip is named for one vehicle by its owner")
+    trips.set_out(opened.vans[0].vehicle, at, by=opened.person.key, now=now)
+    return at
+
+
+def _written_back(
+    opened: OpenLink,
+    taken: str,
+    now: datetime,
+    public_url: str,
+    going_at: datetime | None = None,
+) -> str:
     place = public_url.partition("://")[2]
     return word_answer(
-        kind.value,
+        taken,
         opened.person.language,
         zone=opened.site.time_zone,
         at=now,
+        going_at=going_at,
         voice=voice_of(opened.person, opened.site),
         min_c=opened.draft.facts.min_c,
         link=f"{place}/a/{opened.link.code}" if place else "",
@@ -117,7 +164,8 @@ def _meant(ledger: Ledger, links: LinkStore, reply: Reply, now: datetime) -> Ope
         return opened
     if not reply.trust_sender:
         raise _NotTakenError("it does not quote the message it answers")
-    return _only_open(ledger, links, _sender(ledger, reply.sender, now), now)
+    person = _sender(ledger, reply.sender, now)
+    return _only_open(ledger, links, person, now, trip=is_trip(reply.text))
 
 
 def _sender(ledger: Ledger, sender: str, now: datetime) -> Person:
@@ -129,14 +177,18 @@ def _sender(ledger: Ledger, sender: str, now: datetime) -> Person:
     )
 
 
-def _only_open(ledger: Ledger, links: LinkStore, person: Person, now: datetime) -> OpenLink:
-    """The one message to a person that still waits for an answer."""
+def _only_open(
+    ledger: Ledger, links: LinkStore, person: Person, now: datetime, *, trip: bool
+) -> OpenLink:
+    """The one message to a person that still waits for an answer; for a trip any will do."""
     waiting: dict[Sequence[str], OpenLink] = {}
-    for link in links.made_for(person.key, since=now - LATELY):
+    for link in links.made_for(person.key, since=now - (THIS_WINTER if trip else LATELY)):
         if link.draft.vehicles in waiting:
             continue
         opened = open_link(ledger, links, link.code, now)
-        if isinstance(opened, OpenLink) and any(van.due is Due.ASKED for van in opened.vans):
+        if isinstance(opened, OpenLink) and any(
+            trip or van.due is Due.ASKED for van in opened.vans
+        ):
             waiting[link.draft.vehicles] = opened
     if len(waiting) != 1:
         raise _NotTakenError(

@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
 from datetime import datetime
 
-from frostwatch.fleet.people import Person
+from frostwatch.fleet.people import Duty, Person
 from frostwatch.fleet.sites import Site
 from frostwatch.messages.replies import link_path, season_end
 from frostwatch.messages.wording import word
@@ -37,11 +37,11 @@ def letters_for(
     links: list[AnswerLink] = []
     by_key = {person.key: person for person in people}
     for draft in drafts:
-        # what a link opens asks "is it drained?", which is no question to a plan
-        is_plan = draft.kind is Kind.WARM_UP
-        may_answer = not is_plan and draft.recipient not in without_links
-        code = kit.new_code() if kit.links is not None and may_answer else ""
         person = by_key[draft.recipient]
+        # a crew presses its plans on their own page; an owner's trip stands behind the link
+        is_sheet = draft.kind is Kind.WARM_UP and person.duty is not Duty.OWNER
+        may_answer = not is_sheet and draft.recipient not in without_links
+        code = kit.new_code() if kit.links is not None and may_answer else ""
         messages += messages_for(draft, person, now, public_url=kit.public_url, code=code)
         if code:
             links.append(link_of(draft, site, code, now))

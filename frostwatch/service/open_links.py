@@ -213,10 +213,17 @@ def _van(
         undoable=None if refilled else _undoable(answer, person.key, entries),
         undone_at=_undone_at(answers, person.key),
         proof=next((entry for entry in entries if _proves(entry, own)), None),
-        due=_due(link, person, matters, open_now, None if refilled else answer),
+        due=_due(link, person, matters, open_now, None if refilled else answer)
+        if link.draft.kind is not Kind.WARM_UP or not _is_ahead(vehicle, now)
+        else Due.NOTHING,
         last=entries[-1] if entries else None,
         matters=matters,
     )
+
+
+def _is_ahead(vehicle: Vehicle, now: datetime) -> bool:
+    """It is made ready for an hour to come, and nobody is asked whether it is drained."""
+    return vehicle.handover is not None and now < vehicle.handover.at
 
 
 def _own(entries: Sequence[Entry], person: str, since: datetime) -> tuple[Entry, ...]:

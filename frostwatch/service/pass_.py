@@ -37,6 +37,7 @@ from frostwatch.service.reach import reach_h, within_reach
 from frostwatch.service.site_work import PassReport as PassReport
 from frostwatch.service.site_work import SiteWork as SiteWork
 from frostwatch.service.stand_ins import name_them, unattended, with_stand_ins
+from frostwatch.service.trips import note_trips
 from frostwatch.weather.forecast import FetchFailure, Fitness, Forecast, standing
 from frostwatch.weather.site_air import SiteAir
 
@@ -77,6 +78,8 @@ def run_pass(
     say = progress or (lambda words: None)
     book = kit.book(now)
     say(f"{len(book.vehicles)} vehicles at {len(book.sites)} sites")
+    if keep and note_trips(kit.ledger, book, memory, now):
+        book = kit.book(now)
     if keep and kit.escalates:
         book = escalate(kit, book, memory, now)
     sites = [site for site in book.sites if everything or not _put_off(book, site, now)]

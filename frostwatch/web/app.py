@@ -13,6 +13,7 @@ from frostwatch.ports.accounts import Account
 from frostwatch.service.demo_stage import Stage
 from frostwatch.service.first_look import Scout
 from frostwatch.service.planner import Planner
+from frostwatch.service.trips import TripDesk
 from frostwatch.storage.ledger import SqlLedger
 from frostwatch.web import look, own, pages, places, static_files
 from frostwatch.web.answers import photos, replies, routes
@@ -66,6 +67,7 @@ def build_app(
         photos=ledger.photos,
         record=ledger,
         clock=clock,
+        trips=TripDesk(plans=ledger.plans, planner=planner),
         public_url=public_url,
         replies_token=replies_token,
     )

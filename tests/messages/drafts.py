@@ -148,6 +148,24 @@ D08 = Facts(
 )
 assert D08.warm is not None
 NO_HOT_WATER = replace(D08.warm, fuel="diesel", power_w=2000.0, shut_at=None, hot_at=None)
+MAELLES_TRIP = Warm(
+    at=utc(21, 8, month=11),
+    fuel="gas",
+    power_w=4000.0,
+    on_at=utc(21, 5, month=11),
+    begins=utc(21, 4, 50, month=11),
+    shut_at=utc(21, 5, 20, month=11),
+    fill_at=utc(21, 6, month=11),
+    hot_at=utc(21, 7, month=11),
+    spare_min=30.0,
+    soak_c=1.0,
+    put_back=(
+        "drain plug and travel-level knob shut, filler cap on",
+        "low points and taps shut",
+        "antifreeze rinsed out",
+    ),
+    disinfect=True,
+)
 LATE = Warm(
     at=utc(15, 9),
     fuel="electric",
@@ -232,6 +250,19 @@ DRAFTS: dict[str, Draft] = {
     ),
     "warm-up-now": _yard(Kind.WARM_UP, Level.ACT, D08, utc(15, 5, 45), reason="heating on now"),
     "warm-up-late": _yard(Kind.WARM_UP, Level.URGENT, replace(D08, warm=LATE), _NOW_PLAN),
+    "warm-up-owner": _owner(
+        Kind.WARM_UP,
+        Level.ACT,
+        replace(MAELLE, wet=(), warm=MAELLES_TRIP),
+        utc(20, 17, month=11),
+    ),
+    "warm-up-now-owner": _owner(
+        Kind.WARM_UP,
+        Level.ACT,
+        replace(MAELLE, wet=(), warm=MAELLES_TRIP),
+        utc(21, 5, month=11),
+        reason="heating on now",
+    ),
     "no-forecast": _yard(
         Kind.NO_FORECAST,
         Level.ACT,

@@ -269,7 +269,7 @@ ANSWERED = datetime(2026, 11, 20, 15, 40, tzinfo=UTC)
 
 
 @pytest.mark.parametrize("language", list(Language))
-@pytest.mark.parametrize("answer", ["done", "part", "cannot", "going"])
+@pytest.mark.parametrize("answer", ["done", "part", "cannot", "going", "trip"])
 def test_every_answer_is_answered_in_one_text_message(
     answer: str, language: Language, golden: Callable[[str, str], None]
 ) -> None:
@@ -278,7 +278,7 @@ def test_every_answer_is_answered_in_one_text_message(
         language,
         zone="Europe/Paris",
         at=ANSWERED,
-        going_at=ANSWERED + timedelta(days=1) if answer == "going" else None,
+        going_at=ANSWERED + timedelta(days=1) if answer in ("going", "trip") else None,
         min_c=-1.5,
         link="fw.example/v/m2",
     )

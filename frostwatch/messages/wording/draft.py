@@ -189,6 +189,8 @@ class Warm:
         other_w: its heat [W].
         other_on: heating on by, with it.
         later_at: the first hour at which it can be ready.
+        put_back: what is put back before any water goes in, words of the advice package.
+        disinfect: it stood dry for long, or nobody knows.
     """
 
     at: datetime
@@ -206,6 +208,8 @@ class Warm:
     other_w: float = 0.0
     other_on: datetime | None = None
     later_at: datetime | None = None
+    put_back: tuple[str, ...] = ()
+    disinfect: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

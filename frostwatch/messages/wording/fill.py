@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from frostwatch.languages.phrases import Counted, Leaf
 from frostwatch.messages.wording.draft import Draft, Facts, Form
+from frostwatch.messages.wording.plans import PLANS
 from frostwatch.messages.wording.say import Speech
 from frostwatch.messages.wording.texts import Choice
 
@@ -286,6 +287,15 @@ def _soak(draft: Draft, speech: Speech, cut: Cut) -> str | None:
     return speech.degrees(warm.soak_c) if warm is not None and warm.soak_c is not None else None
 
 
+def _put_back(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    """Everything that is put back before any water goes in."""
+    warm = draft.facts.warm
+    if warm is None or not warm.put_back:
+        return None
+    words = PLANS[speech.language].put_back
+    return "; ".join(words[one] for one in warm.put_back)
+
+
 _VALUES: dict[str, Callable[[Draft, Speech, Cut], str | None]] = {
     "place": _place,
     "van": _van,
@@ -333,6 +343,8 @@ _VALUES: dict[str, Callable[[Draft, Speech, Cut], str | None]] = {
     "otheron": _warm_hour("other_on"),
     "later": _warm_hour("later_at"),
     "heat": _heat,
+    "putback": _put_back,
+    "?stood": _if(lambda d: d.facts.warm is not None and d.facts.warm.disinfect),
     "other": _other,
     "spare": _spare,
     "soak": _soak,

@@ -88,7 +88,7 @@ class Page:
         headline: the one headline: before, the hour, after.
         title: of the browser's tab.
         says: sentences under it, by paragraph.
-        asks: "part", "going" or "photo" where one of these is asked, "" for the first page.
+        asks: "part", "going", "trip" or "photo" where one of these is asked, "" for the first page.
         strip: the hours; None where there is nothing to draw.
         vans: the vehicles.
         cannot: what happens if nobody comes, "" if that is no question.
@@ -145,7 +145,7 @@ def page_for(
         opened: what the link opens.
         language: language of the page.
         now: aware UTC time.
-        asks: "part", "going" or "photo" where one of these is asked.
+        asks: "part", "going", "trip" or "photo" where one of these is asked.
         van: key of the vehicle asked about, "" for all.
         photos: vehicle -> photographs the reader added since they were written to.
     """
@@ -194,6 +194,8 @@ def _asked_about(vans: Sequence[OpenVan], asks: str, key: str) -> Sequence[OpenV
         return named if len(named) == 1 and (_can_answer(named[0]) or _own(named[0])) else []
     if asks == "photo":
         return named if len(named) == 1 else []
+    if asks == "trip":
+        return [van for van in named if len(vans) == 1 and van.due is not Due.TOO_LATE]
     return [van for van in named if _can_answer(van)]
 
 

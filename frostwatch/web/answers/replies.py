@@ -83,5 +83,12 @@ def _read(body: bytes, content_type: str) -> Reply | str:
 
 def _heard(request: Request, reply: Reply) -> Response:
     room = room_of(request)
-    heard, back = hear(room.ledger, room.links, reply, room.clock(), public_url=room.public_url)
+    heard, back = hear(
+        room.ledger,
+        room.links,
+        reply,
+        room.clock(),
+        public_url=room.public_url,
+        trips=room.trips,
+    )
     return JSONResponse({"taken": heard.taken_as or None, "why": heard.why, "reply": back})

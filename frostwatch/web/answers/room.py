@@ -9,6 +9,7 @@ from fastapi import Request
 from frostwatch.ports import Ledger, LinkStore
 from frostwatch.ports.photos import Photos
 from frostwatch.service.photos import ProofStore
+from frostwatch.service.trips import TripDesk
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,6 +24,7 @@ class AnswerRoom:
         clock: the present moment, UTC.
         public_url: web address under which people reach this service, "" for none.
         replies_token: what a gateway shows that hands over replies; "" takes none.
+        trips: where the hour of a trip is kept.
     """
 
     ledger: Ledger
@@ -30,6 +32,7 @@ class AnswerRoom:
     photos: Photos
     record: ProofStore
     clock: Callable[[], datetime]
+    trips: TripDesk
     public_url: str = ""
     replies_token: str = ""
 

@@ -24,12 +24,13 @@ from frostwatch.advice.reminders import AnswerKind
 from frostwatch.errors import LedgerError, RecordError
 from frostwatch.fleet.people import Duty, Language
 from frostwatch.service.answers import Given, give
-from frostwatch.service.open_links import Closed, OpenLink, open_link
+from frostwatch.service.open_links import Closed, Due, OpenLink, open_link
 from frostwatch.web.answers.page import languages, page_for
 from frostwatch.web.answers.photo_parts import own_photos, why_refused
 from frostwatch.web.answers.room import AnswerRoom, room_of
 from frostwatch.web.answers.telling import Reading
-from frostwatch.web.answers.words import Say
+from frostwatch.web.answers.trip import trip_part
+from frostwatch.web.answers.words import ANSWER_WORDS, Say
 from frostwatch.web.bare import preferred_language
 from frostwatch.web.calendars import address_for, desk_of
 from frostwatch.web.demo_bar import demo_bar
@@ -51,6 +52,8 @@ WRONG_CODES = 20
 addresses: it would let anybody shut everybody's links, and 65 bits need none. Estimate."""
 MOST_FIELDS = 1200
 """Five hundred vehicles and a few fields more."""
+SET_OUT, STAY = "trip", "no trip"
+"""What the buttons of a trip send."""
 HEADERS = {"x-robots-tag": "noindex, nofollow", "cache-control": "no-store"}
 STATUS = {Closed.NOT_KNOWN: 404, Closed.EXPIRED: 410}
 KEYS = {Closed.NOT_KNOWN: "unknown", Closed.EXPIRED: "expired"}
@@ -79,7 +82,9 @@ def show(
     opened = open_or_refuse(request, room, code)
     if isinstance(opened, Response):
         return opened
-    asks = ask if ask in ("part", "going", "photo") else ""
+    asks = ask if ask in ("part", "going", "trip", "photo") else ""
+    if ask == "trip" and not _may_travel(opened):
+        asks = ""
     return _answer_page(
         request, opened, room.clock(), lang=lang, asks=asks, van=van, refused=refused
     )
@@ -143,11 +148,13 @@ def _taken(request: Request, code: str, lang: str, sent: Press) -> Response:
     if isinstance(opened, Response):
         return opened
     now = room.clock()
-    asks = {"part": "part", "going": "going"}.get(sent.answer, "")
+    asks = {"part": "part", "going": "going", SET_OUT: "trip"}.get(sent.answer, "")
     van = sent.vans[0] if len(sent.vans) == 1 else ""
     try:
-        given = _given(sent, opened.site.zone)
-        give(room.ledger, opened, given, now)
+        if sent.answer in (SET_OUT, STAY):
+            _travel(room, opened, sent, now)
+        else:
+            give(room.ledger, opened, _given(sent, opened.site.zone), now)
     except RecordError:
         return _answer_page(
             request, opened, now, lang=lang, asks=asks, van=van, wrong=sent, status=422
@@ -157,6 +164,25 @@ def _taken(request: Request, code: str, lang: str, sent: Press) -> Response:
         return closed(request, "failed", 503, language=_language(lang, opened.person.language))
     query = f"?lang={lang}" if lang in set(Language) else ""
     return RedirectResponse(f"{opened.link.code}{query}", 303, headers=HEADERS)
+
+
+def _may_travel(opened: OpenLink) -> bool:
+    """The link is an owner's, and of one vehicle that is not to be left alone."""
+    vans = opened.vans
+    owner = opened.person.duty is Duty.OWNER
+    return owner and len(vans) == 1 and vans[0].due is not Due.TOO_LATE
+
+
+def _travel(room: AnswerRoom, opened: OpenLink, sent: Press, now: datetime) -> None:
+    """Keep the hour of a trip, or that there is none.
+
+    Raises:
+        RecordError: the hour makes no sense, or the link is for no trips.
+    """
+    if not _may_travel(opened):
+        raise RecordError("This link is for no trips.")
+    at = _moment(sent.other, opened.site.zone) if sent.answer == SET_OUT else None
+    room.trips.set_out(opened.vans[0].vehicle, at, by=opened.person.key, now=now)
 
 
 def _given(sent: Press, zone: ZoneInfo) -> Given:
@@ -225,6 +251,9 @@ def _answer_page(
     language = _language(lang, opened.person.language)
     taken = own_photos(room_of(request).photos, opened, language, now)
     page = page_for(opened, language, now, asks=asks, van=van, photos=taken)
+    travels = _may_travel(opened) and not page.asks
+    trip = room_of(request).trips.trip_of(opened.vans[0], opened.site, now) if travels else None
+    reading = Reading(opened=opened, language=language, now=now)
     values = {
         "page": page,
         "code": opened.link.code,
@@ -236,6 +265,10 @@ def _answer_page(
         "refused": why_refused(refused, opened, language, now),
         "takes": TAKES,
         "new_id": secrets.token_hex(12),
+        "travels": travels,
+        "trip": trip_part(trip, reading, now) if trip is not None else None,
+        "leads": trip is not None and not trip.over and not page.answerable,
+        "how": ANSWER_WORDS[language].steps,
     }
     return _drawn(request, "van.html", values, status)
 

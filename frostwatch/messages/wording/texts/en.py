@@ -16,6 +16,7 @@ _ANSWERS = {
     "cannot": "Noted. We write once more if it gets colder than {min} C. "
     "Someone else with a key? {link}",
     "going": ToYou("Noted: you go {time}. You hear nothing until then. {link}"),
+    "trip": ToYou("Noted: you set out {time}. Heating on by when, and what to put back: {link}"),
 }
 ANSWERS = with_customers(_ANSWERS)
 

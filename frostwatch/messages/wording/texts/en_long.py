@@ -17,6 +17,21 @@ _GATES = (
 )
 """What a warm-up plan says after the heating is on."""
 
+_LIST = (
+    ("Before any water goes in, put back: {putback}.", ""),
+    (
+        "{?stood}It stood for long, or nobody knows: flush it, and disinfect as the handbook says.",
+        "",
+    ),
+)
+"""What an owner puts back who sets out on a trip."""
+_AFTER = (
+    (
+        "After the trip drain it at the disposal point and drive home with everything open, or say "
+        "that it is wet.",
+    ),
+)
+
 _LONG = {
     "outlook": Long(
         headline=(
@@ -229,6 +244,28 @@ _LONG = {
                 "forecast.",
             ),
             *_GATES,
+        ),
+    ),
+    "warm-up.owner": Long(
+        headline=("{van}: heating on by {on}, to set out {at}.",),
+        sentences=(
+            ("{heat}, somebody present from {begins}.",),
+            (
+                "It will stand at about {soak} °C inside; the plan goes by the cold end of the "
+                "forecast.",
+            ),
+            *_LIST,
+            *_GATES,
+            *_AFTER,
+        ),
+    ),
+    "warm-up now.owner": Long(
+        headline=("{van}: heating on now, to set out {at}.",),
+        sentences=(
+            ("{heat}, lockers and heater compartment open, water heating off, somebody present.",),
+            *_LIST,
+            *_GATES,
+            *_AFTER,
         ),
     ),
     "warm-up now": Long(

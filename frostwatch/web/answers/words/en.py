@@ -100,6 +100,29 @@ _TEXTS: dict[str, Leaf] = {
     "was recorded; look before you act; handbook first. Not a public warning.",
     "foot.many": "This link is for these {n} vehicles only, until {date}. Estimate from a weather "
     "forecast and what was recorded; look before you act; handbook first. Not a public warning.",
+    "trip": "A trip: {at}",
+    "trip.ask": "Going on a trip?",
+    "trip.ask.say": ToYou(
+        "Name the hour you set out, and you get the plan: what to put back, and heating on by when."
+    ),
+    "trip.set": "Name the hour",
+    "trip.move": "Move the hour",
+    "trip.stay": "We stay at home",
+    "trip.later": "The hours of the heating can be told from {when}; they also come by message the "
+    "evening before, and when the heating is to go on.",
+    "trip.no_plan": "No plan could be made yet: without a usable forecast no hour can be told. "
+    "Treat the night before as frost, and begin early.",
+    "trip.put_back": "Put back before any water goes in",
+    "trip.nothing": "Nothing is recorded open, removed or dosed.",
+    "trip.steps": "Step by step; what each waits for decides, the clock is a plan",
+    "trip.wait": "Go on when {gate}.",
+    "trip.over": "Back from the trip of {at}?",
+    "trip.over.say": "Its water counts as unknown since then. Drain it at the disposal point and "
+    "drive home with everything open; here is how.",
+    "ask.trip": ToYou("When do you set out?"),
+    "ask.trip.say": "The plan leads to that hour: warm, filled and checked by then.",
+    "wrong_trip": "Give a day and hour in the coming 60 days.",
+    "trip_hour": "Day and hour",
     "calendar": ToYou("In your calendar"),
     "calendar.say": "The hours to drain by, and those of a trip, in a calendar program: it fetches "
     "them by itself, and an hour that moves is moved there too.",

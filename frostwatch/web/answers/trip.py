@@ -1,0 +1,88 @@
+"""The trip on the page behind a link: what is put back, heating on by when, and afterwards."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from frostwatch.advice.handover_steps import Step
+from frostwatch.advice.hazards import Hazard, each_once
+from frostwatch.advice.occasion_words import put_back_words
+from frostwatch.advice.plan_words import PlanWords, StepLine, name_of, words_for
+from frostwatch.service.calendar_facts import Ready
+from frostwatch.service.trips import Trip
+from frostwatch.web.answers.telling import Reading
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TripPart:
+    """A trip in words.
+
+    Attributes:
+        head: its hour, or that it has come.
+        over: the hour has come.
+        by: heating on by when; "" where that is not known.
+        says: what the plan rests on, or why there is none, a sentence each.
+        put_back: what is put back before any water goes in.
+        notes: flushing, disinfecting, what nobody knows.
+        steps: the plan, step by step.
+        minds: cautions that stand beside no step.
+        after: what is done afterwards.
+    """
+
+    head: str
+    over: bool
+    by: str
+    says: tuple[str, ...]
+    put_back: tuple[str, ...]
+    notes: tuple[str, ...]
+    steps: tuple[StepLine, ...]
+    minds: tuple[str, ...]
+    after: str
+
+
+def trip_part(trip: Trip, reading: Reading, now: datetime) -> TripPart:
+    """A trip as the reader's page shows it."""
+    words = words_for(reading.language, reading.opened.site, now)
+    text, say = words.texts.going, reading.say
+    notes = [text["unknown"]] if trip.list.unknown else []
+    notes += [text["disinfect"]] if trip.list.disinfect else []
+    steps = _steps(trip.ready, words)
+    beside = {hazard for line in steps for hazard in line.hazards}
+    whole = (Hazard.NEVER_WEDGE, Hazard.EMPTY_HEATER, Hazard.SCALDING, Hazard.DRINKING_WATER)
+    minds = (words.hazard(hazard) for hazard in each_once(whole))
+    return TripPart(
+        head=say("trip.over" if trip.over else "trip", at=words.hour(trip.at)),
+        over=trip.over,
+        by=_by(trip.ready, words),
+        says=_says(trip, reading, words, now),
+        put_back=tuple(put_back_words(trip.list, words)),
+        notes=tuple(notes),
+        steps=steps,
+        minds=tuple(one for one in minds if one not in beside),
+        after=text["after"],
+    )
+
+
+def _steps(ready: Ready | None, words: PlanWords) -> tuple[StepLine, ...]:
+    if ready is None or not ready.plan.fits:
+        return ()
+    lines = words.steps(ready.plan, ready)
+    steps = zip(ready.plan.steps, lines, strict=True)
+    return tuple(line for step, line in steps if step.step is not Step.READY)
+
+
+def _by(ready: Ready | None, words: PlanWords) -> str:
+    return words.head(ready.plan, name_of(ready.vehicle)) if ready is not None else ""
+
+
+def _says(trip: Trip, reading: Reading, words: PlanWords, now: datetime) -> tuple[str, ...]:
+    if trip.over:
+        return (reading.say("trip.over.say"),)
+    ready = trip.ready
+    if ready is None and now < trip.plan_from:
+        return (reading.say("trip.later", when=words.hour(trip.plan_from)),)
+    if ready is None:
+        return (reading.say("trip.no_plan"),)
+    if ready.plan.fits:
+        return tuple(words.facts(ready.plan, ready))
+    ways = words.ways(ready.plan, ready.out) if ready.out is not None else ()
+    return (words.why_not(ready.plan), *ways)
