@@ -47,6 +47,7 @@ EFFECTS: Mapping[str, Effect] = MappingProxyType(
         "looked": Effect.NOTED,
         "handbook": Effect.NOTED,
         "own figure": Effect.NOTED,
+        "stands": Effect.NOTED,
         "taken back": Effect.WITHDRAWS,
     }
 )

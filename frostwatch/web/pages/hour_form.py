@@ -104,7 +104,7 @@ def read_form(
     litres = _litres(kept["litres"])
     if litres is None:
         faults["litres"] = "hour.fault.litres"
-    since = _moment(kept["indoors"], zone) if kept["indoors"] else None
+    since = moment_at(kept["indoors"], zone) if kept["indoors"] else None
     if kept["indoors"] and since is None:
         faults["indoors"] = "hour.fault.indoors"
     heat = next((one for one in sources if heat_key(one) == kept["heat"]), None)
@@ -153,7 +153,8 @@ def _at(kept: Mapping[str, str], zone: ZoneInfo, faults: dict[str, str]) -> date
     return moment
 
 
-def _moment(text: str, zone: ZoneInfo) -> datetime | None:
+def moment_at(text: str, zone: ZoneInfo) -> datetime | None:
+    """A local day and hour as typed, UTC; None where it cannot be one."""
     try:
         return _local(datetime.fromisoformat(text).replace(tzinfo=None), zone)
     except ValueError:

@@ -100,7 +100,7 @@ class _Log:
         what = self._what(entries, self._spread(at_once))
         if first.event in (HANDBOOK, FIGURE):
             return self._entered(first, who)
-        if first.event in ("could not", "looked", "taken back"):
+        if first.event in ("could not", "looked", "stands", "taken back"):
             text = t("vehicle.log.noted", event=capital(event), who=who)
         elif event:
             text = t("vehicle.log.events", event=capital(event), what=what, who=who)

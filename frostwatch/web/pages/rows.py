@@ -220,7 +220,7 @@ class Rows:
             return [t("pass.roof.over", until=until)]
         if under.heated_to_c is not None:
             warm = t.degrees(under.heated_to_c)
-            return [t("pass.heated", warm=warm, who=under.by, until=until)]
+            return [t("pass.heated", warm=warm, who=self.who(under.by), until=until)]
         said = [t("pass.roofed" if under.kind is Roof.ROOFED else "pass.indoors")]
         return [*said, t("pass.roof.until", until=until)] if until is not None else said
 

@@ -60,6 +60,7 @@ class VehicleView:
         say: what could freeze when, and how long the job takes.
         level: how things stand.
         notes: what is to be minded.
+        stands: what is over it; empty outdoors.
         filling: whether it may be filled, why not and from when; empty where nothing froze.
         tag: what hangs on the wheel.
         marks: its vessels.
@@ -83,6 +84,7 @@ class VehicleView:
     say: Markup
     level: ShownLevel
     notes: tuple[Note, ...]
+    stands: tuple[Markup, ...]
     filling: tuple[str, ...]
     tag: Tag
     marks: tuple[ShownMark, ...]
@@ -137,6 +139,7 @@ class _Vehicle:
             say=self._say(),
             level=shown_level(standing.level, t),
             notes=notes_of(now.yard, t, listed=False),
+            stands=tuple(self._rows.stands(now.file.vehicle)),
             filling=tuple(self._filling()),
             tag=self._tag(),
             marks=tuple(shown(mark, t) for mark in standing.marks),
@@ -208,7 +211,6 @@ class _Vehicle:
         parts = [t("vehicle.say.recorded")] if now.line.recorded else self._freezing()
         if standing.unknown:
             parts.insert(0, self._rows.unknown_since(now.line))
-        parts += self._rows.stands(now.file.vehicle)
         parts.append(t("vehicle.say.job", minutes=t.minutes(standing.work.minutes)))
         return Markup(" ").join(parts)
 

@@ -19,6 +19,7 @@ from frostwatch.web.words.en_photos import PHOTOS
 from frostwatch.web.words.en_places import PLACES
 from frostwatch.web.words.en_plans import PLANS
 from frostwatch.web.words.en_set_up import SET_UP
+from frostwatch.web.words.en_stands import STANDS
 from frostwatch.web.words.en_vehicle import VEHICLE
 from frostwatch.web.words.en_walk import WALK
 
@@ -32,6 +33,7 @@ WORDS = PageWords(
         **DEMO,
         **SET_UP,
         **HANDBOOK,
+        **STANDS,
         **OWN,
         **ACCOUNTS,
         **PLACES,
@@ -223,6 +225,7 @@ WORDS = PageWords(
             "looked": "looked, nothing touched",
             "handbook": "handbook",
             "own figure": "own figure",
+            "stands": "where it stands",
             "taken back": "taken back",
         },
     ),
