@@ -75,7 +75,7 @@ def _as_entered(begun: BegunVehicle) -> StandsForm:
     return StandsForm(
         typed={
             "kind": under.kind.value,
-            "warm": "" if warm_c is None else begun.tongue.speech.number(warm_c, 1),
+            "warm": "" if warm_c is None else f"{warm_c:g}",
             "until": "" if until is None else f"{until:%Y-%m-%dT%H:%M}",
         }
     )
