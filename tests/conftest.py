@@ -26,6 +26,35 @@ settings.register_profile("night", settings.get_profile("dev"), max_examples=200
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci" if os.environ.get("CI") else "dev"))
 
 
+LONGEST_FIRST = (
+    "test_running_service.py",
+    "test_architecture.py",
+    "test_again.py",
+    "test_real_winters.py",
+    "test_demo_stage.py",
+    "test_replay.py",
+    "test_stories.py",
+    "test_service_commands.py",
+    "test_crashes.py",
+    "test_outage_nights.py",
+    "test_pass.py",
+    "test_demo.py",
+    "test_door_journeys.py",
+    "test_evidence_command.py",
+    "test_reliability.py",
+    "test_calendars.py",
+    "test_forecast_faults.py",
+)
+"""Files of ten seconds and more: begun first, so that no process is left alone with one at the end.
+Otherwise the files come as they are collected."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Order whole files, and nothing within them."""
+    rank = {name: number for number, name in enumerate(LONGEST_FIRST)}
+    items.sort(key=lambda item: rank.get(item.path.name, len(rank)))
+
+
 class OffLoopbackError(RuntimeError):
     """A test tried to reach another computer. Serve what it needs on loopback instead."""
 

@@ -52,7 +52,7 @@ def _reply(place: Mapping[str, Any], midnight: datetime, issue_h: int) -> dict[s
     lead_days = np.clip((hours - issue_h) / 24.0, 0.0, 3.0)
     air_c = course_c(place, hours) + place["drift_k_per_day"] * lead_days
     cloud = np.where(hours < place["clear_from"], place["cloud_before"], place["cloud_after"])
-    stamps = [int((midnight + timedelta(hours=h)).timestamp()) for h in hours.tolist()]
+    stamps = (int(midnight.timestamp()) + 3600 * hours.astype(int)).tolist()
     columns: dict[str, tuple[str, NDArray[np.float64]]] = {
         "temperature_2m": ("°C", air_c.round(1)),
         "dew_point_2m": ("°C", (air_c - 2.0).round(1)),
