@@ -13,7 +13,8 @@ from frostwatch.advice.reminders import Decision
 from frostwatch.advice.walk_entries import CLOCK_NOTE
 from frostwatch.fleet.vehicles import Circuit, Layout
 from frostwatch.records.chain import Linked
-from frostwatch.records.entries import Entry
+from frostwatch.records.entries import Entry, State
+from frostwatch.records.events import Effect, effect_of
 from frostwatch.service.handbook import FIGURE, HANDBOOK, read_note
 from frostwatch.web.pages.handbook_view import entered_words
 from frostwatch.web.pages.photo_view import ShownPhoto, by_statement, shown_photos
@@ -81,6 +82,13 @@ def _sendings(said: Sequence[Decision]) -> list[tuple[datetime, list[Decision]]]
     return [(at, list(group)) for (at, _), group in grouped]
 
 
+def _is_happening_alone(entries: Sequence[Entry]) -> bool:
+    """Whether nothing is said of any water: the circuit only stands in for the vehicle."""
+    only = entries[0]
+    happens = effect_of(only.event) in (Effect.REWETS, Effect.MOVES)
+    return len(entries) == 1 and happens and only.state is State.UNKNOWN
+
+
 class _Log:
     def __init__(self, now: VehicleNow, layout: Layout | None, tongue: Tongue) -> None:
         self._now, self._t = now, tongue
@@ -100,7 +108,8 @@ class _Log:
         what = self._what(entries, self._spread(at_once))
         if first.event in (HANDBOOK, FIGURE):
             return self._entered(first, who)
-        if first.event in ("could not", "looked", "stands", "taken back"):
+        noted = first.event in ("could not", "looked", "stands", "taken back")
+        if noted or _is_happening_alone(entries):
             text = t("vehicle.log.noted", event=capital(event), who=who)
         elif event:
             text = t("vehicle.log.events", event=capital(event), what=what, who=who)

@@ -28,7 +28,7 @@ PLACES: Mapping[str, Leaf] = {
     "still here; press Keep this once more and it counts. Entered now is:",
     "change.nothing": "nothing",
     "change.number_range": "Give a number from {least} to {most}, or leave it empty.",
-    "change.site.say": "Where it is, and how it works. It is asked for and reckoned by this.",
+    "change.site.say": "Where it lies and how it works: forecast and reckoning rest on it.",
     "change.hours": "When somebody is there in winter",
     "change.hours.hint": "One line for the same hours, such as mon-fri 08:00-16:30. Dusk comes "
     "first from November on; we use the earlier of the two.",
@@ -102,6 +102,7 @@ PLACES: Mapping[str, Leaf] = {
     "change.vehicles.list": "Paste or send a list",
     "change.vehicle.say": "What is in it is recorded on its own page.",
     "change.vehicle.page": "Go to its page",
+    "change.vehicle.go": "Change what is entered",
     "change.vehicle.new_say": "What is in it nobody knows yet, so it counts as full.",
     "change.vehicle.bay_label": "Bay",
     "change.vehicle.bay.hint": "A bay that is not there yet goes to the end of the walk.",
