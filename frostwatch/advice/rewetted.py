@@ -1,6 +1,6 @@
 """What got wet again: demonstrations, test fills, part-exchanges; until somebody saw it drained."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -60,31 +60,60 @@ def wet_again(
     """
     found = []
     for vehicle, water, entries in vans:
-        event = next((e for e in reversed(entries) if effect_of(e.event) is Effect.REWETS), None)
-        wet = [entry for entry in water if entry.is_wet and entry.state is not State.DOSED]
+        event = last_wetting(entries)
         told = _told_only(water, event)
         if vehicle.hold is not None or any(e.state in MEANT_TO_BE_WET for e in water):
             continue
-        handover = vehicle.handover
-        passed = _passed(vehicle, entries, now)
-        if not is_open(water) and not told and passed is None:
+        if not is_open(water) and not told and _passed(vehicle, entries, now) is None:
             continue
+        wet = [entry for entry in water if entry.is_wet and entry.state is not State.DOSED]
         found.append(
-            WetAgain(
-                vehicle=vehicle.key,
-                event=event.event if event is not None else "",
-                at=event.at if event is not None else None,
-                by=event.by if event is not None else "",
+            wet_row(
+                vehicle,
+                entries,
+                now,
                 unknown=all(entry.state is State.UNKNOWN for entry in wet) and bool(wet),
                 told_only=told,
                 minutes=minutes_of(tuple(wet), Duty.CREW) if wet else LOOK_MIN,
-                passed=passed,
-                may_wait_for=handover.at if handover and handover.at > now else None,
             )
         )
+    return last_first(found)
+
+
+def wet_row(
+    vehicle: Vehicle,
+    entries: Sequence[Entry],
+    now: datetime,
+    *,
+    unknown: bool,
+    told_only: bool,
+    minutes: float,
+) -> WetAgain:
+    """One vehicle of the list, where it is known already how it stands."""
+    event, handover = last_wetting(entries), vehicle.handover
+    return WetAgain(
+        vehicle=vehicle.key,
+        event=event.event if event is not None else "",
+        at=event.at if event is not None else None,
+        by=event.by if event is not None else "",
+        unknown=unknown,
+        told_only=told_only,
+        minutes=minutes,
+        may_wait_for=handover.at if handover and handover.at > now else None,
+        passed=_passed(vehicle, entries, now),
+    )
+
+
+def last_first(found: Iterable[WetAgain]) -> tuple[WetAgain, ...]:
+    """Those re-wetted last first."""
     return tuple(
         sorted(found, key=lambda one: (-(one.at.timestamp() if one.at else 0.0), one.vehicle))
     )
+
+
+def last_wetting(entries: Sequence[Entry]) -> Entry | None:
+    """What made it wet last, or left nobody knowing."""
+    return next((e for e in reversed(entries) if effect_of(e.event) is Effect.REWETS), None)
 
 
 def _passed(vehicle: Vehicle, entries: Sequence[Entry], now: datetime) -> datetime | None:

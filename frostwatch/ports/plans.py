@@ -1,6 +1,6 @@
 """Where handover plans are kept for the pages, and those that somebody is at work on."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Protocol
@@ -59,8 +59,14 @@ class Plans(Protocol):
         """The plans of a site; None where none were ever made."""
         ...
 
-    def file(self, site: str, now: datetime) -> PlanFile:
-        """What the page of a site reads, in a fixed number of queries."""
+    def file(self, site: str, now: datetime, vehicles: Collection[str] | None = None) -> PlanFile:
+        """What the page of a site reads, in a fixed number of queries.
+
+        Args:
+            site: key of the site.
+            now: moment, UTC.
+            vehicles: those whose entries are wanted; None for all of the site.
+        """
         ...
 
     def press(

@@ -6,7 +6,7 @@ printed roll.
 """
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime, timedelta
 
 from sqlalchemy import Connection, bindparam, func, or_, select, text
@@ -106,7 +106,11 @@ def of_those_recorded_since(
 
 
 def recent(
-    connection: Connection, now: datetime, sites: Sequence[str] | None
+    connection: Connection,
+    now: datetime,
+    sites: Sequence[str] | None,
+    *,
+    vehicles: Collection[str] | None = None,
 ) -> dict[str, tuple[Entry, ...]]:
     """What may still matter at ``now``: the horizon, and the newest entry of each circuit.
 
@@ -114,6 +118,7 @@ def recent(
         connection: an open connection.
         now: entries taken in later are left out.
         sites: keys of the sites whose vehicles are meant, None for all.
+        vehicles: keys of those that are meant among them, None for all.
     """
     known = _entry.c.received_at <= now
     newest = select(func.max(_entry.c.id)).where(known).group_by(_entry.c.vehicle, _entry.c.circuit)
@@ -121,6 +126,9 @@ def recent(
     if sites is not None:
         newest = newest.where(_entry.c.vehicle.in_(vehicles_at(sites)))
         wanted = wanted.where(_entry.c.vehicle.in_(vehicles_at(sites)))
+    if vehicles is not None:
+        newest = newest.where(_entry.c.vehicle.in_(vehicles))
+        wanted = wanted.where(_entry.c.vehicle.in_(vehicles))
     wanted = wanted.where(or_(_entry.c.at >= now - HORIZON, _entry.c.id.in_(newest)))
     found: defaultdict[str, list[Entry]] = defaultdict(list)
     for vehicle, number, body in connection.execute(wanted.order_by(_entry.c.id)):

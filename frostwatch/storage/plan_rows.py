@@ -1,7 +1,7 @@
 """Handover plans in their tables."""
 
 import zlib
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
@@ -47,14 +47,14 @@ class SqlPlans:
         with self._database.reading() as connection:
             return _load_board(connection, site)
 
-    def file(self, site: str, now: datetime) -> PlanFile:
+    def file(self, site: str, now: datetime, vehicles: Collection[str] | None = None) -> PlanFile:
         """What the page of a site reads: four queries."""
         with self._database.reading() as connection:
             rows = connection.execute(select(_under_way).where(_under_way.c.site == site))
             return PlanFile(
                 board=_load_board(connection, site),
                 under_way={row.vehicle: _read(row.vehicle, row.body) for row in rows},
-                entries=entry_rows.recent(connection, now, [site]),
+                entries=entry_rows.recent(connection, now, [site], vehicles=vehicles),
                 changes=_last_changes(connection, site, now),
             )
 

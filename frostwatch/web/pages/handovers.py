@@ -15,7 +15,7 @@ from frostwatch.records.entries import Entry
 from frostwatch.service.recording import wet_again
 from frostwatch.web.pages.begin import begin
 from frostwatch.web.pages.card_view import card_view
-from frostwatch.web.pages.plans_now import PlansNow, VanNow, plans_now
+from frostwatch.web.pages.plans_now import PlansNow, VanNow, alone, is_asked, plans_now
 from frostwatch.web.pages.plans_view import plans_view
 from frostwatch.web.pages.room import room_of
 from frostwatch.web.pages.yard_now import yard_now
@@ -39,7 +39,8 @@ def handovers_page(
     begun = begin(request, visitor, here="handovers")
     if isinstance(begun, HTMLResponse):
         return begun
-    file = room_of(request).plans.file(begun.place.key, begun.now.now)
+    asked = [line.vehicle.key for line in begun.now.lines if is_asked(line)]
+    file = room_of(request).plans.file(begun.place.key, begun.now.now, asked)
     now = plans_now(begun.now, file)
     return begun.page(
         "handovers.html",
@@ -56,8 +57,8 @@ def card_page(request: Request, visitor: AnyVisitor, vehicle: str, heat: Key = "
     begun = begin(request, visitor, here="handovers", site=site)
     if isinstance(begun, HTMLResponse):
         return begun
-    file = room_of(request).plans.file(site, begun.now.now)
-    now = plans_now(begun.now, file)
+    file = room_of(request).plans.file(site, begun.now.now, [vehicle])
+    now = plans_now(alone(begun.now, vehicle), file)
     van = now.van(vehicle)
     if van is None or van.vehicle.key != vehicle:
         raise NotForYouError
@@ -74,8 +75,8 @@ def press(request: Request, visitor: AnyVisitor, vehicle: str, form: CheckedForm
     yard = room.pages.yard(site, at)
     if yard is None:
         raise NotForYouError
-    file = room.plans.file(site, at)
-    now = plans_now(yard_now(yard, at), file)
+    file = room.plans.file(site, at, [vehicle])
+    now = plans_now(alone(yard_now(yard, at), vehicle), file)
     van = now.van(vehicle)
     back = f"/handovers?site={quote(site)}&van={quote(vehicle)}"
     if van is None or van.vehicle.key != vehicle:

@@ -4,16 +4,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from frostwatch.advice.board import Passing
 from frostwatch.advice.handover import Plan
 from frostwatch.advice.overrun import Progress
 from frostwatch.advice.plan_board import PlanBoard, UnderWay, VanPlans
-from frostwatch.advice.rewetted import WetAgain, wet_again
+from frostwatch.advice.rewetted import WetAgain, last_first, wet_again, wet_row
 from frostwatch.errors import FrostwatchError
 from frostwatch.fleet.heat import Handover, HeatSource
 from frostwatch.fleet.layouts import layout_of
 from frostwatch.fleet.sites import Site, SiteKind
 from frostwatch.fleet.vehicles import Layout, Vehicle
 from frostwatch.ports.plans import HandoverChange, PlanFile
+from frostwatch.records.entries import Evidence
 from frostwatch.records.standing_water import CircuitWater, water_of
 from frostwatch.service.handovers import AHEAD
 from frostwatch.told import told_by
@@ -185,11 +187,40 @@ def _van(
     )
 
 
+def alone(now: YardNow, vehicle: str) -> YardNow:
+    """A site with one of its vehicles, where only that one's record is read."""
+    return replace(now, lines=tuple(line for line in now.lines if line.vehicle.key == vehicle))
+
+
+def is_asked(line: Line) -> bool:
+    """Its record is read for the lists: it is wet, handed over, or dry by hearsay alone."""
+    is_wet = line.standing.work is not None
+    return is_wet or _is_told(line) or line.vehicle.handover is not None
+
+
+def _is_told(line: Line) -> bool:
+    return any(mark.evidence is Evidence.ASSERTED for mark in line.standing.marks)
+
+
 def _wet(now: YardNow, file: PlanFile) -> tuple[WetAgain, ...]:
     """On a forecourt whatever is wet; elsewhere what something made wet again."""
-    rows = []
+    known, rows = [], []
     for line in now.lines:
-        entries = file.entries.get(line.vehicle.key, ())
+        if not is_asked(line):
+            continue
+        entries, standing = file.entries.get(line.vehicle.key, ()), line.standing
+        if standing.work is not None and not _is_told(line) and not line.broken:
+            if standing.passing not in (Passing.IN_USE, Passing.HELD):
+                row = wet_row(
+                    line.vehicle,
+                    entries,
+                    now.now,
+                    unknown=standing.unknown,
+                    told_only=False,
+                    minutes=standing.work.minutes,
+                )
+                known.append(row)
+            continue
         try:
             water = water_of(line.vehicle, layout_of(line.vehicle), entries, now.now)
         except FrostwatchError:
@@ -199,7 +230,7 @@ def _wet(now: YardNow, file: PlanFile) -> tuple[WetAgain, ...]:
     working = {key for key, way in file.under_way.items() if way.is_worked_on(now.now)}
     return tuple(
         one
-        for one in wet_again(rows, now.now)
+        for one in last_first((*known, *wet_again(rows, now.now)))
         if (dealer or one.event or one.told_only or one.passed)
         and not (one.passed and one.vehicle in working)
     )
