@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
 
+from frostwatch.advice.afterwards import Came, acted_on, came_of
 from frostwatch.advice.air_facts import AirFacts, worth_looking
 from frostwatch.advice.band import Band
 from frostwatch.advice.by_handbook import wants_dose, wants_mesh
@@ -17,7 +18,7 @@ from frostwatch.advice.desk import Desk, Stand, desk_for
 from frostwatch.advice.jobs import all_unknown, is_open, job_of, told_wet
 from frostwatch.advice.marks import Mark, marks_of
 from frostwatch.advice.night_reading import air_ahead, shown_until
-from frostwatch.advice.reminders import AnswerKind, latest_answer
+from frostwatch.advice.reminders import AnswerKind, Said, latest_answer
 from frostwatch.advice.rounds import Stop
 from frostwatch.advice.slots import Diary
 from frostwatch.advice.thaw import MayFill
@@ -127,6 +128,8 @@ class Board:
         slots: when the crew can be there next.
         crew: people who walk at once.
         vehicles: every vehicle, in walking order.
+        came: what the air did in the hours that have been; None where nobody knows.
+        acted: the newest call that told how cold it would get; None where there was none lately.
     """
 
     site: str
@@ -140,14 +143,17 @@ class Board:
     slots: tuple[Span, ...]
     crew: int
     vehicles: tuple[Standing, ...]
+    came: Came | None = None
+    acted: Said | None = None
 
 
-def board_of(view: SiteView, now: datetime) -> Board:
+def board_of(view: SiteView, now: datetime, *, analysed_from: datetime | None = None) -> Board:
     """How every vehicle of a site stands.
 
     Args:
         view: the site, its nights worked out where there is a forecast.
         now: moment of the pass, UTC.
+        analysed_from: first hour of which the forecast's provider tells what was, UTC.
     """
     diary = Diary(person=_who_runs(view), site=view.site)
     desk = desk_for(view, Book(diary=diary, vans=view.walk), now)
@@ -165,6 +171,8 @@ def board_of(view: SiteView, now: datetime) -> Board:
         slots=desk.slots[:SLOTS_KEPT],
         crew=max(1, view.site.crew),
         vehicles=tuple(_standing(desk, n, known=air is not None) for n in range(len(desk.stands))),
+        came=came_of(view.air, now, analysed_from),
+        acted=acted_on(view.reminders, now),
     )
 
 

@@ -118,6 +118,18 @@ def minutes_of(wet: Sequence[CircuitWater], duty: Duty) -> float:
     return minutes
 
 
+def owner_minutes(job: Job, wet: Sequence[Wet]) -> float:
+    """The same for an owner, from what a message tells of the water [min]."""
+    litres = {entry.circuit: entry.litres for entry in wet}
+    fresh = litres.get(Circuit.FRESH_TANK, 0.0)
+    minutes = OWNER_MIN[job]
+    if job is Job.DRAIN_FULLY and fresh is not None and fresh <= TRAVEL_LEVEL_L:
+        minutes = OWNER_TRAVEL_LEVEL_MIN
+    if job is not Job.LOOK and (litres.get(Circuit.WASTE_TANK) or 0.0) >= CONTAINER_FROM_L:
+        minutes += CONTAINER_MIN[False]
+    return minutes
+
+
 def _tank_unknown(wet: Sequence[CircuitWater]) -> bool:
     return any(entry.circuit in BIG and entry.state is State.UNKNOWN for entry in wet)
 

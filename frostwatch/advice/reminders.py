@@ -35,6 +35,7 @@ class Reason(StrEnum):
     SCHEDULED = "scheduled"
     FORECAST_LOST = "no usable forecast"
     CLEARED = "cleared"
+    BY_HAND = "written by hand"
     NOT_DELIVERED = "neither delivered nor answered"
     PLANNED = "a handover is near"
     HOUR_MOVED = "heating-on hour moved"

@@ -32,6 +32,7 @@ SENTENCES: dict[Reason, str] = {
     Reason.SCHEDULED: "It was the time for it.",
     Reason.FORECAST_LOST: "There was no usable forecast. That does not mean no frost.",
     Reason.CLEARED: "A forecast could be read again.",
+    Reason.BY_HAND: "Whoever runs the place sent it.",
     Reason.NOT_DELIVERED: "An urgent message reached nobody, and nobody had answered.",
     Reason.PLANNED: "A handover is near: its plan was told.",
     Reason.HOUR_MOVED: "The hour at which heating must be on has moved.",

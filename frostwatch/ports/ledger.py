@@ -161,6 +161,7 @@ class Ledger(Protocol):
         reminders: Sequence[Reminder] = (),
         decisions: Sequence[Decision] = (),
         messages: Sequence[Message] = (),
+        links: Sequence[AnswerLink] = (),
     ) -> int:
         """Keep what is said outside the judgement of a site, in one transaction.
 

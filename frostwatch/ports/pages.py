@@ -7,13 +7,15 @@ from typing import Protocol
 
 from frostwatch.advice.board import Board
 from frostwatch.advice.night_view import NightView
-from frostwatch.advice.reminders import Decision
+from frostwatch.advice.reminders import Decision, Reminder
 from frostwatch.advice.walk import Press, WalkRound
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Vehicle
-from frostwatch.ports.ledger import SitePass
-from frostwatch.ports.outbox import OutboxRow
+from frostwatch.ports.ledger import Book, SitePass
+from frostwatch.ports.lessons import AirReading
+from frostwatch.ports.links import AnswerLink
+from frostwatch.ports.outbox import Message, OutboxRow
 from frostwatch.ports.photos import Photo
 from frostwatch.records.chain import Linked
 from frostwatch.records.entries import Entry
@@ -111,6 +113,10 @@ class Pages(Protocol):
         """A released round; None if there is none of that code."""
         ...
 
+    def air_read(self, site: str, since: datetime, until: datetime) -> Sequence[AirReading]:
+        """What a thermometer at a site read in a span, in order of time."""
+        ...
+
     def site_names(self) -> Mapping[str, str]:
         """Key -> name of every site, in order of their keys."""
         ...
@@ -139,6 +145,31 @@ class Vehicles(Protocol):
         Returns:
             Whether there is such a vehicle.
         """
+        ...
+
+
+class Letters(Protocol):
+    """What is asked of the ledger by who writes to owners. Raises LedgerError."""
+
+    def load(self, now: datetime, *, sites: Sequence[str] | None = None) -> Book:
+        """Everything entered about some sites, with what stands and what was answered."""
+        ...
+
+    def keep_messages(
+        self,
+        site: str,
+        now: datetime,
+        *,
+        reminders: Sequence[Reminder] = (),
+        decisions: Sequence[Decision] = (),
+        messages: Sequence[Message] = (),
+        links: Sequence[AnswerLink] = (),
+    ) -> int:
+        """Keep what is said, in one transaction; returns how many messages were new."""
+        ...
+
+    def told_at(self, site: str, since: datetime) -> Sequence[OutboxRow]:
+        """Messages about a site that were queued since, oldest first."""
         ...
 
 

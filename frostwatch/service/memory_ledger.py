@@ -87,6 +87,7 @@ class MemoryLedger:
         reminders: Sequence[Reminder] = (),
         decisions: Sequence[Decision] = (),
         messages: Sequence[Message] = (),
+        links: Sequence[AnswerLink] = (),
     ) -> int:
         """Keep what the next pass needs."""
         self._reminders.setdefault(site, {}).update({one.key: one for one in reminders})

@@ -306,12 +306,19 @@ def _caught(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) 
                 log.error("failure not noted", site=work.site.key, cause=str(unwritten))
 
 
+def _analysed_from(work: SiteWork) -> datetime | None:
+    """First hour that the frame's own provider tells of; before it lie hours of an earlier one."""
+    frame = work.forecast
+    return frame.start + timedelta(hours=frame.earlier_h) if frame is not None else None
+
+
 def _decide(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) -> None:
     vehicles = tuple(_view_of(van, work.nights.get(van.vehicle.key)) for van in work.vans)
     work.view = replace(work.view, vehicles=vehicles, air=work.air)
     board = None
     if book.boards is not None:
-        board = with_fillings(board_of(work.view, now), work.vans, work.air, book, now)
+        board = board_of(work.view, now, analysed_from=_analysed_from(work))
+        board = with_fillings(board, work.vans, work.air, book, now)
     if work.due:
         work.judgement = judge(work.view, now)
     plans, told = ([], []) if kit.rule else plans_told(work.view, work.vans, work.air, now)

@@ -18,6 +18,7 @@ from frostwatch.ports import (
     KeptDecision,
     KeptState,
     Message,
+    OutboxRow,
     PassBasis,
     SitePass,
 )
@@ -217,6 +218,7 @@ class SqlLedger:
         reminders: Sequence[Reminder] = (),
         decisions: Sequence[Decision] = (),
         messages: Sequence[Message] = (),
+        links: Sequence[AnswerLink] = (),
     ) -> int:
         """Keep what is said outside the judgement of a site; see ``ports.Ledger``.
 
@@ -226,7 +228,12 @@ class SqlLedger:
         with self._database.writing() as connection:
             advice_rows.save_reminders(connection, reminders, now)
             advice_rows.save_decisions(connection, site, decisions, now=now, reply_id=None)
+            link_rows.keep_links(connection, links)
             return outbox_rows.queue(connection, messages, now)
+
+    def told_at(self, site: str, since: datetime) -> Sequence[OutboxRow]:
+        """Messages about a site that were queued since; see ``ports.pages.Letters``."""
+        return self.outbox.listed(since=since, site=site)
 
     def note_failure(
         self, site: str, now: datetime, *, cause: str, next_try_at: datetime

@@ -5,7 +5,7 @@ from dataclasses import asdict, replace
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import delete, select, update
+from sqlalchemy import Connection, delete, select, update
 
 from frostwatch.errors import RecordError
 from frostwatch.ports import AirReading, Intake, KeptGuess, Lesson, SeenNight
@@ -136,6 +136,25 @@ class SqlLessons:
             connection.execute(delete(_guess).where(_guess.c.night < before.date()))
             connection.execute(delete(_seen).where(_seen.c.night < before.date()))
             connection.execute(delete(_intake).where(_intake.c.last_at < before))
+
+
+def air_read(
+    connection: Connection, site: str, since: datetime, until: datetime
+) -> Sequence[AirReading]:
+    """Readings of a site's thermometer in a span that count, in order of time."""
+    wanted = (
+        select(_reading.c.at, _reading.c.air_c)
+        .join(_intake, _intake.c.id == _reading.c.intake)
+        .where(
+            _intake.c.site == site,
+            _intake.c.forgotten_at.is_(None),
+            _reading.c.at >= since,
+            _reading.c.at <= until,
+        )
+        .order_by(_reading.c.intake, _reading.c.at)
+    )
+    newest = {row.at: row.air_c for row in connection.execute(wanted)}
+    return [AirReading(at=at, air_c=newest[at]) for at in sorted(newest)]
 
 
 def _refuse_unknown(connection: Any, site: str) -> None:

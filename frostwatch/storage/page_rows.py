@@ -1,12 +1,13 @@
 """What the pages read, each in a fixed number of queries."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
 from sqlalchemy import Connection, select
 
 from frostwatch.advice.board import Board
 from frostwatch.advice.reminders import Decision
+from frostwatch.ports.lessons import AirReading
 from frostwatch.ports.outbox import round_reminder
 from frostwatch.ports.pages import VehicleFile, WalkFile, Yard
 from frostwatch.records.entries import Entry
@@ -14,6 +15,7 @@ from frostwatch.storage import (
     board_rows,
     entry_rows,
     fleet_rows,
+    lesson_rows,
     outbox_rows,
     pass_rows,
     photo_rows,
@@ -93,6 +95,11 @@ class SqlPages:
                 people={p.key: p for p in fleet_rows.load_people(connection)},
                 photos=photo_rows.on_round(connection, code),
             )
+
+    def air_read(self, site: str, since: datetime, until: datetime) -> Sequence[AirReading]:
+        """What a thermometer at a site read in a span, in order of time."""
+        with self._database.reading() as connection:
+            return lesson_rows.air_read(connection, site, since, until)
 
     def site_names(self) -> Mapping[str, str]:
         """Key -> name of every site, in order of their keys."""

@@ -154,7 +154,7 @@ def _lane(item: ItemNight, axis: Axis, says: NightWords, *, first: bool) -> Lane
             mark = axis.label(drawn.water_c.end, says.opens(item))
     elif item.ice_early is not None and axis.holds(item.ice_early):
         parts.append(_span(item, axis))
-        if axis.holds(item.ice_likely):
+        if axis.holds(item.ice_likely) and not says.begun(item.ice_likely):
             assert item.ice_likely is not None
             mark = axis.label(item.ice_likely, says.clock(item.ice_likely))
     return Lane(

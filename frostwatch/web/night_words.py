@@ -67,6 +67,10 @@ class NightWords:
             return str(t("night.part", n=number, full=t.litres(item.capacity_l)))
         return t.litres(item.litres)
 
+    def begun(self, moment: datetime | None) -> bool:
+        """It was so before the first hour that is shown: nobody may take that hour for its own."""
+        return moment is not None and moment <= self._night.air.start
+
     def _hours(self, item: ItemNight) -> Markup:
         t = self._t
         if item.fate is Fate.LEAVES:
@@ -77,6 +81,12 @@ class NightWords:
             return t("night.stays")
         if item.ice_early is None:
             return t("night.no_ice")
+        if self.begun(item.ice_likely):
+            return t("night.ice_now")
+        if self.begun(item.ice_early):
+            if item.ice_likely is None:
+                return t("night.ice_now_perhaps")
+            return t("night.ice_now_likely", likely=t.about(item.ice_likely))
         if item.fate is not Fate.HARM:
             return t("night.skin", early=t.early(item.ice_early))
         if item.ice_likely is None:
@@ -101,6 +111,8 @@ class NightWords:
         else:
             early = t.early(item.ice_early) if item.ice_early else never
             likely = t.about(item.ice_likely) if item.ice_likely else never
+            early = t("night.by_now") if self.begun(item.ice_early) else early
+            likely = t("night.by_now") if self.begun(item.ice_likely) else likely
         return Row(
             where=where,
             holds=self.holds(item),

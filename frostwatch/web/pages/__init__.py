@@ -13,6 +13,7 @@ from frostwatch.web.pages import (
     handover_hour,
     handovers,
     occasion,
+    owners,
     photos,
     roll,
     round,
@@ -27,6 +28,7 @@ from frostwatch.web.pages.room import Room
 
 ROUTERS = (
     round.router,
+    owners.router,
     handover_hour.router,
     handovers.router,
     roll.router,
@@ -67,6 +69,7 @@ def install(
         records=ledger,
         vehicles=ledger,
         photos=ledger.photos,
+        letters=ledger,
         outbox=ledger.outbox,
         clock=clock,
         public_url=public_url,

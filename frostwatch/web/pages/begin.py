@@ -34,7 +34,7 @@ class Begun:
     now: YardNow
     here: str
 
-    def page(self, template: str, **values: Any) -> HTMLResponse:
+    def page(self, template: str, *, status: int = 200, **values: Any) -> HTMLResponse:
         """The page, rendered."""
         return render(
             self.request,
@@ -42,6 +42,7 @@ class Begun:
             tongue=self.tongue,
             visitor=self.visitor,
             place=self.place,
+            status=status,
             here=self.here,
             issue=issue_line(self.now, self.tongue),
             credit=credit_line(self.now),

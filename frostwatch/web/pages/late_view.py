@@ -1,16 +1,20 @@
 """Leave alone, in words: what froze, what is still worth doing, and what to look at after it."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 
 from markupsafe import Markup
 
+from frostwatch.advice.afterwards import came_from
 from frostwatch.messages.wording.draft import Job, Level
+from frostwatch.ports.lessons import AirReading
 from frostwatch.web.pages.notes import Note, notes_of
 from frostwatch.web.pages.rows import MOST_PARTS, Rows
 from frostwatch.web.pages.yard_now import Line, Sky, YardNow
 from frostwatch.web.words import Tongue
 
+WEEK = timedelta(days=7)
 FEW = 3
 """So many bays are named in a headline; more are counted."""
 UNREAD = (Sky.NONE, Sky.NOT_READ)
@@ -40,8 +44,10 @@ class LateView:
         can: what is still worth doing.
         thawed: vehicles to be looked at after the frost.
         other: vehicles that hold water and are passed by, each with its reason.
-        done: how many were drained in time; None where nobody was late.
-        first: key and bay of the first of them.
+        done: how many are dry; None where nobody was late.
+        in_time: those that were emptied since they were called for, each with who and when.
+        before: the forecast that was acted on.
+        came: what came.
     """
 
     kicker: Markup
@@ -53,11 +59,19 @@ class LateView:
     thawed: tuple[LateLine, ...]
     other: tuple[LateLine, ...]
     done: Markup | None
-    first: LateLine | None
+    in_time: tuple[LateLine, ...]
+    before: Markup
+    came: Markup
 
 
-def late_view(now: YardNow, tongue: Tongue) -> LateView:
-    """Put into words what is to be left alone at a site."""
+def late_view(now: YardNow, tongue: Tongue, *, read: Sequence[AirReading] = ()) -> LateView:
+    """Put into words what is to be left alone at a site.
+
+    Args:
+        now: the site.
+        tongue: language, zone and moment.
+        read: what a thermometer there read in the last hours.
+    """
     t = tongue
     rows = Rows(now, t)
     late = tuple(_late(line, rows, t) for line in now.late)
@@ -73,7 +87,9 @@ def late_view(now: YardNow, tongue: Tongue) -> LateView:
         thawed=tuple(_thawed(line, rows) for line in thawed),
         other=tuple(_other(line, rows) for line in now.lines if _is_other(line, can)),
         done=_done(now, t) if late else None,
-        first=late[0] if late else None,
+        in_time=tuple(_in_time(now, rows)) if late else (),
+        before=_before(now, t),
+        came=_came(now, read, t),
     )
 
 
@@ -103,6 +119,8 @@ def _late(line: Line, rows: Rows, t: Tongue) -> LateLine:
     parts = t.speech.listed([t.shared.parts[c] for c in t.shared.parts if c in wet], MOST_PARTS)
     if standing.unknown:
         text = rows.unknown_since(line)
+        if standing.began_at is not None and standing.began_at < t.now:
+            text += Markup(" ") + t("late.began.full", at=t.about(standing.began_at))
     elif standing.began_at is not None and standing.began_at < t.now:
         text = t("late.began", at=t.about(standing.began_at))
     else:
@@ -145,6 +163,40 @@ def _can(line: Line, t: Tongue) -> LateLine:
     if line.stop.job is Job.LOOK and line.standing.record is None:
         text = t("stop.never")
     return LateLine(vehicle=line.vehicle.key, bay=line.name, text=text, hour=hour)
+
+
+def _in_time(now: YardNow, rows: Rows) -> Iterator[LateLine]:
+    """What was emptied since it was called for, or within a week where nobody knows of a call."""
+    acted = now.board.acted if now.board is not None else None
+    since = acted.at if acted is not None else now.now - WEEK
+    for line in now.lines:
+        record = line.standing.record
+        if _is_dry(line) and record is not None and record.at >= since:
+            text = rows.record(record)
+            yield LateLine(vehicle=line.vehicle.key, bay=line.name, text=text)
+
+
+def _before(now: YardNow, t: Tongue) -> Markup:
+    """The forecast that was acted on."""
+    acted = now.board.acted if now.board is not None else None
+    if acted is None or acted.min_c is None:
+        return t("late.before.none")
+    kind = t.words.kinds[acted.kind]
+    return t("late.before", kind=kind, at=t.hour(acted.at), min=t.degrees(acted.min_c))
+
+
+def _came(now: YardNow, read: Sequence[AirReading], t: Tongue) -> Markup:
+    """What came: by a thermometer there, by the provider's own analysis, or that nobody knows."""
+    known = now.yard.board.came if now.yard.board is not None else None
+    own = came_from([(one.at, one.air_c) for one in read], thermometer=True)
+    came = own or known
+    if came is None:
+        return t("late.came.none")
+    how = t("late.came.thermometer" if came.thermometer else "late.came.analysis")
+    values = {"min": t.degrees(came.lowest_c), "at": t.hour(came.lowest_at), "how": how}
+    if came.onset is not None:
+        return t("late.came.from", onset=t.hour(came.onset), **values)
+    return t("late.came", **values)
 
 
 def _done(now: YardNow, t: Tongue) -> Markup:

@@ -3,9 +3,8 @@
 from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse
 
-from frostwatch.ports.accounts import Role
 from frostwatch.web.pages.begin import begin
-from frostwatch.web.pages.late_view import late_view
+from frostwatch.web.pages.late import late_page
 from frostwatch.web.pages.roll_view import roll_view
 from frostwatch.web.rights import AnyVisitor
 
@@ -27,8 +26,4 @@ def leave_alone_page(request: Request, visitor: AnyVisitor) -> HTMLResponse:
     begun = begin(request, visitor, here="round")
     if isinstance(begun, HTMLResponse):
         return begun
-    return begun.page(
-        "late.html",
-        late=late_view(begun.now, begun.tongue),
-        may_walk=visitor.may(Role.CREW, begun.place.key),
-    )
+    return late_page(begun, visitor)

@@ -18,7 +18,7 @@ from frostwatch.fleet.people import Language
 from frostwatch.fleet.sites import Site
 from frostwatch.ports.accounts import Role
 from frostwatch.ports.outbox import OutboxStore
-from frostwatch.ports.pages import Pages, Records, Rounds, Vehicles
+from frostwatch.ports.pages import Letters, Pages, Records, Rounds, Vehicles
 from frostwatch.ports.photos import Photos
 from frostwatch.ports.plans import Plans
 from frostwatch.service.planner import Planner
@@ -51,6 +51,7 @@ class Room:
         records: where entries are kept.
         vehicles: where vehicles are kept.
         photos: where photographs are kept.
+        letters: what is asked by who writes to owners.
         outbox: where messages wait.
         clock: the present moment, UTC.
         public_url: web address under which people reach this service, "" for none.
@@ -63,6 +64,7 @@ class Room:
     records: Records
     vehicles: Vehicles
     photos: Photos
+    letters: Letters
     outbox: OutboxStore
     clock: Callable[[], datetime]
     public_url: str = ""

@@ -12,7 +12,7 @@ from frostwatch.ports.pages import Yard
 from frostwatch.service.walking import release_round
 from frostwatch.web.pages.begin import begin
 from frostwatch.web.pages.crew_call import calls_for, reachable
-from frostwatch.web.pages.late_view import late_view
+from frostwatch.web.pages.late import late_page, owners_to_write
 from frostwatch.web.pages.roll_view import roll_view
 from frostwatch.web.pages.room import Room, room_of
 from frostwatch.web.pages.round_view import MOST_CREW, round_view
@@ -34,16 +34,13 @@ def round_page(
         return begun
     now, tongue = begun.now, begun.tongue
     if _is_late(now):
-        return begun.page(
-            "late.html",
-            late=late_view(now, tongue),
-            may_walk=visitor.may(Role.CREW, begun.place.key),
-        )
+        return late_page(begun, visitor)
     if _is_quiet(now):
         return begun.page("roll.html", roll=roll_view(now, tongue))
     return begun.page(
         "round.html",
         round=round_view(now, tongue, crew=crew),
+        owners=owners_to_write(begun, visitor),
         may_walk=visitor.may(Role.CREW, begun.place.key),
         may_send=visitor.may(Role.OPERATOR, begun.place.key),
     )

@@ -15,6 +15,7 @@ from frostwatch.web.words.en_door import DOOR
 from frostwatch.web.words.en_handbook import HANDBOOK
 from frostwatch.web.words.en_lists import LISTS
 from frostwatch.web.words.en_own import OWN
+from frostwatch.web.words.en_owners import OWNERS
 from frostwatch.web.words.en_photos import PHOTOS
 from frostwatch.web.words.en_places import PLACES
 from frostwatch.web.words.en_plans import PLANS
@@ -34,6 +35,7 @@ WORDS = PageWords(
         **SET_UP,
         **HANDBOOK,
         **STANDS,
+        **OWNERS,
         **OWN,
         **ACCOUNTS,
         **PLACES,

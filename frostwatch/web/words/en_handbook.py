@@ -17,7 +17,7 @@ HANDBOOK: dict[str, Leaf] = {
     "hb.figure.source": "From: {source}.",
     "hb.figure.no_source": "Nobody noted where it comes from.",
     "hb.title": "Handbook of {bay}",
-    "hb.page.head": "What the handbook of {bay} says, {day}",
+    "hb.page.head": "{bay}: what its handbook says, {day}",
     "hb.page.say": "Enter only what you read in its handbook or measured on it. Everything else "
     "stays as the trade does it. Who changed what goes on its record.",
     "hb.rules": "Where handbooks differ",

@@ -333,7 +333,6 @@ LISTS: dict[str, Leaf] = {
     "late.thaw": "After the frost: look",
     "late.thaw.say": "In this order: taps open and let run out; look at strainer bowl, taps, "
     "heater tank; then 20 L and look; the pump last.",
-    "late.done": "Dry, as recorded",
     "late.done.say": Counted(
         "{n} of {all} holds nothing that frost could harm, as recorded.",
         "{n} of {all} hold nothing that frost could harm, as recorded.",
@@ -346,5 +345,17 @@ LISTS: dict[str, Leaf] = {
     "late.none.say": "No vehicle here is likely to have frozen.",
     "late.hazard": "Heat only outdoors, with flue, intake and floor vents clear of snow, and "
     "somebody present; test the carbon monoxide alarm. Never a hob, barbecue or engine for warmth.",
-    "late.open": "Open {bay}",
+    "late.began.full": "Full, it would have held ice since about {at}.",
+    "late.in_time": "Emptied in time",
+    "late.in_time.none": "Nothing is recorded as emptied since it was called for.",
+    "late.against": "The forecast, and what came",
+    "late.before": "Acted on: {kind} of {at}, which reckoned with {min}.",
+    "late.before.none": "Nobody was called in the last days, so no forecast was acted on.",
+    "late.came": "It came as {min}, {at}. {how}",
+    "late.came.from": "It came as {min}, {at}, below 0 °C from {onset}. {how}",
+    "late.came.thermometer": "Read by a thermometer here.",
+    "late.came.analysis": "By the forecast provider’s own analysis of the hours that have been, "
+    "corrected to the place; no thermometer here.",
+    "late.came.none": "What came, nobody knows here: no thermometer is entered, and the provider "
+    "tells nothing of the hours that have been.",
 }

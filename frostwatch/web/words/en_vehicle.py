@@ -40,12 +40,14 @@ VEHICLE: dict[str, Leaf] = {
     "vehicle.night.dry": "It holds nothing that frost could harm, so there is no night to show.",
     "vehicle.night.soon": "Its night is worked out within the hour.",
     "vehicle.night.caption": "Each vessel has two halves. Above its middle line: water "
-    "temperature, likeliest as a line, coldest to mildest as a pale band. Below it: the share "
-    "turned to ice, likely (hatched) and at most (dashed). The thick part of the middle line is "
+    "temperature from 0 to 10 °C, likeliest as a line, coldest to mildest as a pale band. Below "
+    "it: the share turned to ice, at the foot all of it, likely (hatched) and at most (dashed). "
+    "The thick part of the middle line is "
     "when ice may begin. The light ground is daylight. Estimate from the forecast of {issue}.",
     "vehicle.night.caption_plain": "Each vessel has two halves. Above its middle line: water "
-    "temperature, likeliest as a line, coldest to mildest as a pale band. Below it: the share "
-    "turned to ice, likely (hatched) and at most (dashed). The thick part of the middle line is "
+    "temperature from 0 to 10 °C, likeliest as a line, coldest to mildest as a pale band. Below "
+    "it: the share turned to ice, at the foot all of it, likely (hatched) and at most (dashed). "
+    "The thick part of the middle line is "
     "when ice may begin. The light ground is daylight. Estimate from a forecast without issue "
     "time.",
     "vehicle.table": "The same night as a table",
@@ -67,6 +69,10 @@ VEHICLE: dict[str, Leaf] = {
     "night.part": "{n} of {full}",
     "night.ice": "Ice from {early}, likely {likely}",
     "night.ice_perhaps": "Ice perhaps from {early}",
+    "night.ice_now": "Ice by now, as reckoned",
+    "night.ice_now_perhaps": "Perhaps ice by now",
+    "night.ice_now_likely": "Perhaps ice by now, likely from {likely}",
+    "night.by_now": "by now",
     "night.skin": "A little ice at most, from {early}",
     "night.no_ice": "No ice in these hours",
     "night.leaves": "Leaves by itself about {at}",
