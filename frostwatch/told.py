@@ -112,6 +112,10 @@ FAULTS: Mapping[str, str] = {
     "travel_mend": "Give the minutes of one way to the vehicle.",
     "slot": "slot on weekday {day} {span}: the day is one of mon..sun and the end must be later "
     "than the start.",
+    "roof": "{given} cannot be read. Write the bays, then outdoors, roofed, unheated or heated, "
+    "such as B-01..B-04 roofed.",
+    "roof_vouched": "{given}: a heated building needs how warm, until when and who says so, such "
+    "as W-1 heated 15 until 2027-03-31 17:00 by Resi; any other is not heated.",
     "hours": "hours {given} cannot be read. Write them like mon-fri 08:00-16:30.",
     "clock": "time of day {given} cannot be read. Write it like 07:40.",
     "day": "day {given} is not known. Write mon, tue, wed, thu, fri, sat or sun.",

@@ -3,7 +3,7 @@
 import io
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from datetime import time, timedelta
+from datetime import UTC, datetime, time, timedelta
 
 import pytest
 from openpyxl import Workbook
@@ -108,6 +108,7 @@ def test_the_place_is_changed_in_everything_that_is_kept_about_it(
         "cost_ratio": "0,08",
         "posts": "1..3 16 A",
         "supply": "9000",
+        "roofs": "A-01 roofed\nA-02, A-03 heated 15.5 until 2027-03-31 17:00 by Resi Zwiesel",
         "crew": "4",
     }
 
@@ -118,6 +119,13 @@ def test_the_place_is_changed_in_everything_that_is_kept_about_it(
     assert (site.name, site.crew, site.cost_ratio) == ("Cold Rigg", 4, 0.08)
     assert [post.name for post in site.posts] == ["1", "2", "3"]
     assert site.supply_w == 9000
+    assert site.under("A-01") == Under(kind=Roof.ROOFED)
+    until = datetime(2027, 3, 31, 16, tzinfo=UTC)
+    hall = Under(kind=Roof.HEATED, heated_to_c=15.5, by="Resi Zwiesel", until=until)
+    assert (site.under("A-03"), site.under("A-04")) == (hall, None)
+    assert hers.typed_in(SITE)["roofs"] == (
+        "A-01 roofed\nA-02, A-03 heated 15.5 until 2027-03-31 17:00 by Resi Zwiesel"
+    )
     assert (site.shifts[-1].weekday, site.shifts[-1].closes) == (5, time(14))
 
 
@@ -153,6 +161,10 @@ def hidden(text: str, name: str) -> str:
         ({"caution": "own", "cost_ratio": "7"}, "from 0.005 to 0.9"),
         ({"caution": "own", "cost_ratio": ""}, "from 0.005 to 0.9"),
         ({"posts": "a socket"}, "is no post"),
+        ({"roofs": "A-01 under a tree"}, "cannot be read"),
+        ({"roofs": "A-01 heated 15"}, "until when and who says so"),
+        ({"roofs": "A-01 roofed 15"}, "any other is not heated"),
+        ({"roofs": "A-01 roofed\nA-01 unheated"}, "under two roofs"),
         ({"supply": "plenty"}, "Give a number"),
         ({"bays": "A-01"}, "is not at site"),
         ({"operator": "nobody"}, "is not among the people"),

@@ -14,6 +14,7 @@ from frostwatch.storage.bay_ranges import bays_from, bays_text
 from frostwatch.storage.fleet_changes import MisfitError
 from frostwatch.storage.heat_text import posts_from, posts_text
 from frostwatch.storage.hours_text import spans_from, spans_text
+from frostwatch.storage.roof_text import roof_from, roofs_text
 from frostwatch.web.places.fields import Fields, caution_of, typed_of
 from frostwatch.web.places.keeping import (
     ChangedMeanwhileError,
@@ -46,6 +47,7 @@ NAMES = (
     "bays",
     "posts",
     "supply",
+    "roofs",
 )
 FROM_SET_UP = (
     "name",
@@ -99,7 +101,7 @@ def change(request: Request, visitor: AnyVisitor, site: str, form: CheckedForm) 
     except ChangedMeanwhileError:
         return _meanwhile(desk_at(request, visitor, site), typed)
     except MisfitError as refused:
-        faults = misfits(refused, {"post": "posts", "bay": "bays"}, "bays")
+        faults = misfits(refused, {"post": "posts", "bay": "bays", "roof": "roofs"}, "bays")
         return _page(desk, typed, faults=faults, status=422)
     if _is_elsewhere(desk.site, read):
         desk.room.ledger.lessons.forget(site)
@@ -118,6 +120,7 @@ def site_fields(site: Site, language: Language) -> dict[str, str]:
         "cost_ratio": ratio,
         "bays": "\n".join(bays_text(site.bays)),
         "posts": "\n".join(posts_text(site.posts)),
+        "roofs": "\n".join(roofs_text(site.roofs, site.zone, language)),
         "supply": "" if site.supply_w is None else f"{site.supply_w:g}",
     }
 
@@ -141,6 +144,7 @@ def site_read(
         [bay.strip() for bay in typed["bays"].replace(",", "\n").split("\n") if bay.strip()]
     )
     posts = fields.each("posts", posts_from)
+    roofs = fields.each("roofs", lambda text: roof_from(text, before.zone), "\n")
     supply_w = fields.number("supply", 100, MOST_SUPPLY_W)
     if not isinstance(base, Site) or fields.faults or ratio is None:
         return (*(() if isinstance(base, Site) else base), *fields.faults)
@@ -153,6 +157,7 @@ def site_read(
         bays=bays,
         posts=tuple(post for those in posts for post in those),
         supply_w=supply_w,
+        roofs=tuple(roofs),
         operator=fields.raw("operator"),
     )
     if typed["where"].strip() == shown["where"]:

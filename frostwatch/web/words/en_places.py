@@ -34,6 +34,9 @@ PLACES: Mapping[str, Leaf] = {
     "first from November on; we use the earlier of the two.",
     "change.bays": "Bays in walking order from the gate",
     "change.bays.hint": "One line each, or a run of them: A-01..A-12.",
+    "change.roofs": "Bays under a roof or in a building",
+    "change.roofs.hint": "One line each: B-01..B-04 roofed, or unheated (a building), or W-1..W-3 "
+    "heated 15 until 2027-03-31 17:00 by Resi. After that hour, and all others, outdoors.",
     "change.operator": "Who is written to about the place itself",
     "change.operator.none": "Nobody",
     "change.posts": "Hook-up posts",
