@@ -65,7 +65,7 @@ class OpenVan:
         undone_at: when they took one back, UTC; None where they answered again since, or never did.
         proof: what a photograph of theirs says again, as seen; None where none does.
         due: how it stands.
-        last: its newest entry; None if nobody ever recorded it.
+        last: its newest entry that nobody took back; None if nobody ever recorded it.
         matters: what stands about it, whoever was told.
     """
 
@@ -216,7 +216,7 @@ def _van(
         due=_due(link, person, matters, open_now, None if refilled else answer)
         if link.draft.kind is not Kind.WARM_UP or not _is_ahead(vehicle, now)
         else Due.NOTHING,
-        last=entries[-1] if entries else None,
+        last=_last(entries),
         matters=matters,
     )
 
@@ -230,6 +230,13 @@ def _own(entries: Sequence[Entry], person: str, since: datetime) -> tuple[Entry,
     mine = [e for e in entries if e.by == person and e.received_at >= since]
     back = {(e.circuit, e.at) for e in mine if e.event == "taken back"}
     return tuple(e for e in mine if e.event == "answer" and (e.circuit, e.at) not in back)
+
+
+def _last(entries: Sequence[Entry]) -> Entry | None:
+    """The newest entry that nobody took back."""
+    gone = {(e.by, e.circuit, e.at) for e in entries if e.event == "taken back"}
+    known = (e for e in reversed(entries) if (e.by, e.circuit, e.at) not in gone)
+    return next(known, None)
 
 
 def _undoable(answer: Answer | None, person: str, entries: Sequence[Entry]) -> Answer | None:

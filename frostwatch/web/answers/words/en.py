@@ -42,7 +42,7 @@ _TEXTS: dict[str, Leaf] = {
     "photo": "Add a photo",
     "photo.seen": "A photo of the open valve makes it seen, which is what an insurer asks for.",
     "photo.late": "Photograph it before anybody touches it: it goes into its record.",
-    "photo.say": "It goes into the record of the vehicle.",
+    "photo.say": "A photo goes into the record of the vehicle.",
     "photo.field": "Photo",
     "photo.hint": "JPEG, PNG or WebP, at most 12 MB. It is kept smaller, without the place and all "
     "else that the camera wrote into it.",
