@@ -59,6 +59,18 @@ class _Turn:
         return self.view.handover_matters.get(self.key)
 
     @property
+    def was_told(self) -> bool:
+        """They were told a plan for another hour, which somebody has moved since."""
+        return any(
+            matter.recipient == self.diary.person.key
+            and matter.vehicle == self.van.vehicle.key
+            and matter.key != self.key
+            and matter.status is Status.STANDING
+            and bool(matter.said)
+            for matter in self.view.handover_matters.values()
+        )
+
+    @property
     def reads(self) -> datetime | None:
         """The reading they are at; None between readings."""
         return self.diary.has_read(self.view.judged_to, self.now)
@@ -66,7 +78,10 @@ class _Turn:
 
 def plans_are_due(view: SiteView, now: datetime) -> bool:
     """Whether a plan could be told now; if not, none need be made."""
-    return any(turn.reads or _must_heat(turn) for turn in _turns(view, now))
+    return any(
+        turn.reads or _must_heat(turn) or (turn.matter is None and turn.was_told)
+        for turn in _turns(view, now)
+    )
 
 
 def begun_at(view: SiteView, now: datetime) -> dict[str, datetime]:
@@ -153,6 +168,8 @@ def _reason(turn: _Turn, one: Proposed) -> Reason | None:
     """Why a plan is told now; None where it is not."""
     matter, plan = turn.matter, one.plan
     last = matter.last() if matter is not None else None
+    if last is None and turn.was_told:
+        return Reason.HOUR_MOVED
     if last is None:
         return Reason.PLANNED if _first_time(turn, plan) else None
     if matter is not None and len(matter.said) >= MOST_TOLD:

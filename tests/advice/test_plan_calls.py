@@ -158,6 +158,23 @@ def test_a_handover_that_has_passed_or_moved_is_cleared() -> None:
     assert [matter.status for matter in changed] == [Status.CLEARED]
 
 
+def test_an_hour_that_somebody_moves_after_it_was_told_is_told_anew_at_once() -> None:
+    _, told = live([EVENING], [a_plan()])
+    between = EVENING + timedelta(hours=1, minutes=20)
+    later = AT + timedelta(hours=4)
+    view = a_view(reminders=told, judged_to=between - timedelta(minutes=5), at=later)
+    assert plans_are_due(view, between)
+    moved = a_plan(-timedelta(hours=4))
+    drafts, changed = say_plans(
+        view, {"D08": replace(moved, plan=replace(moved.plan, at=later))}, between
+    )
+    (draft,) = drafts
+    assert draft.reason == Reason.HOUR_MOVED.value
+    assert draft.facts.warm is not None
+    assert draft.facts.warm.at == later
+    assert [matter.status for matter in changed] == [Status.CLEARED, Status.STANDING]
+
+
 def test_plans_stand_apart_from_matters_of_frost() -> None:
     _, kept = live([EVENING], [a_plan()])
     view = a_view(reminders=kept, judged_to=EVENING)

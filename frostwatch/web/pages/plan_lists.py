@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import timedelta
+from urllib.parse import quote
 
 from markupsafe import Markup
 
@@ -14,7 +15,7 @@ from frostwatch.advice.shared_order import posts_for
 from frostwatch.fleet.people import Duty
 from frostwatch.fleet.sites import SiteKind
 from frostwatch.messages.wording.draft import Level
-from frostwatch.web.pages.plans_now import PlansNow, VanNow
+from frostwatch.web.pages.plans_now import PlansNow, VanNow, is_kept
 from frostwatch.web.pages.rows import Rows, ShownLevel, named, shown_level
 from frostwatch.web.pages.yard_now import Line
 from frostwatch.web.words import Tongue
@@ -124,6 +125,8 @@ class PlanLists:
             line = lines[one.vehicle]
             why = why_wet(replace(one, by=named(one.by, people)), self._words)
             text = f"{why[:1].upper()}{why[1:]}. {t.minutes(one.minutes)}."
+            if line.is_late:
+                text = f"{why[:1].upper()}{why[1:]}. {t('plans.wet.late')}"
             if one.may_wait_for is not None:
                 waits = self._words.texts.wet_again["waits"]
                 text = f"{text} {waits.format(at=t.plain_hour(one.may_wait_for))}"
@@ -140,8 +143,8 @@ class PlanLists:
 
     def _care_of(self, line: Line) -> Markup | None:
         t, standing = self._t, line.standing
-        if standing.passing in (Passing.IN_USE, Passing.HELD):
-            return self._rows.passing(line)
+        if is_kept(line):
+            return self._kept(line)
         if standing.work is None:
             return None
         if line.vehicle.has_walls:
@@ -152,6 +155,21 @@ class PlanLists:
         if site.kind is SiteKind.FORECOURT and keeper is not None and is_theirs:
             return t("plans.care.customer", who=keeper.name)
         return None
+
+    def _kept(self, line: Line) -> Markup:
+        """How heat is kept on in it, or that it is in use; first of all where it is frozen."""
+        t, hold = self._t, line.vehicle.hold
+        parts = [t("plans.wet.late")] if line.is_late else []
+        if hold is not None:
+            parts.append(t("stop.held", source=hold.source, setting=t.degrees(hold.setting_c)))
+        elif line.standing.passing in (Passing.IN_USE, Passing.HELD):
+            parts.append(self._rows.passing(line))
+        topics = ("hold", "in-use") if hold is not None else ("in-use",)
+        for topic in topics:
+            address = f"/v/{quote(line.vehicle.key, safe='')}/advice/{topic}"
+            link = Markup('<a href="{}">{}</a>').format(address, t(f"occasion.to.{topic}"))
+            parts.append(link)
+        return Markup(" ").join(parts)
 
     def posts(self) -> Iterator[PlanLine]:
         """Who is at which post."""

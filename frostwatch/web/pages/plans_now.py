@@ -8,7 +8,7 @@ from frostwatch.advice.board import Passing
 from frostwatch.advice.handover import Plan
 from frostwatch.advice.overrun import Progress
 from frostwatch.advice.plan_board import PlanBoard, UnderWay, VanPlans
-from frostwatch.advice.rewetted import WetAgain, last_first, wet_again, wet_row
+from frostwatch.advice.rewetted import MEANT_TO_BE_WET, WetAgain, last_first, wet_again, wet_row
 from frostwatch.errors import FrostwatchError
 from frostwatch.fleet.heat import Handover, HeatSource
 from frostwatch.fleet.layouts import layout_of
@@ -198,6 +198,13 @@ def is_asked(line: Line) -> bool:
     return is_wet or _is_told(line) or line.vehicle.handover is not None
 
 
+def is_kept(line: Line) -> bool:
+    """It is meant to be wet: in use, or heat is kept on in it."""
+    if line.vehicle.hold is not None or line.standing.passing in (Passing.IN_USE, Passing.HELD):
+        return True
+    return any(mark.state in MEANT_TO_BE_WET for mark in line.standing.marks)
+
+
 def _is_told(line: Line) -> bool:
     return any(mark.evidence is Evidence.ASSERTED for mark in line.standing.marks)
 
@@ -210,7 +217,7 @@ def _wet(now: YardNow, file: PlanFile) -> tuple[WetAgain, ...]:
             continue
         entries, standing = file.entries.get(line.vehicle.key, ()), line.standing
         if standing.work is not None and not _is_told(line) and not line.broken:
-            if standing.passing not in (Passing.IN_USE, Passing.HELD):
+            if not is_kept(line):
                 row = wet_row(
                     line.vehicle,
                     entries,

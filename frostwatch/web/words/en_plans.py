@@ -83,6 +83,7 @@ PLANS: Mapping[str, Leaf] = {
     "plans.wet": "Back to drained, or look",
     "plans.wet.none": "Nothing got wet again.",
     "plans.wet.by": "by {by}",
+    "plans.wet.late": "Probably frozen: leave it alone until the thaw.",
     "plans.care": "In our care",
     "plans.care.indoors": "Wet, and in a building: drain it before it goes out, {minutes}.",
     "plans.care.customer": "Wet, and belongs to {who}.",
