@@ -62,6 +62,7 @@ class VehicleFile:
         people: everybody, by key.
         round: the round of the site that is being walked; None for none.
         photos: its photographs, without their pictures, in the order they were taken.
+        passed: how the last pass over the site went; None before the first.
     """
 
     vehicle: Vehicle
@@ -73,6 +74,7 @@ class VehicleFile:
     people: Mapping[str, Person]
     round: WalkRound | None
     photos: tuple[Photo, ...] = ()
+    passed: SitePass | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -75,6 +75,7 @@ class SqlPages:
                 people={p.key: p for p in fleet_rows.load_people(connection)},
                 round=round_rows.open_round(connection, site.key, now),
                 photos=photo_rows.of_vehicle(connection, key),
+                passed=pass_rows.load_passes(connection, [site.key]).get(site.key),
             )
 
     def walk(self, code: str) -> WalkFile | None:

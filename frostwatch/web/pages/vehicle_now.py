@@ -54,7 +54,7 @@ def vehicle_now(file: VehicleFile, now: datetime) -> VehicleNow:
         vehicles={key: file.vehicle},
         people=file.people,
         fresh={key: entries} if is_new else {},
-        passed=None,
+        passed=file.passed,
         round=None,
         presses=(),
     )
