@@ -119,6 +119,10 @@ class Pages(Protocol):
         """What a thermometer at a site read in a span, in order of time."""
         ...
 
+    def board(self, site: str) -> Board | None:
+        """How the vehicles of a site stood at its last pass; None before the first."""
+        ...
+
     def site_names(self) -> Mapping[str, str]:
         """Key -> name of every site, in order of their keys."""
         ...

@@ -102,6 +102,11 @@ class SqlPages:
         with self._database.reading() as connection:
             return lesson_rows.air_read(connection, site, since, until)
 
+    def board(self, site: str) -> Board | None:
+        """How the vehicles of a site stood at the last pass; None before the first."""
+        with self._database.reading() as connection:
+            return board_rows.load_board(connection, site)
+
     def site_names(self) -> Mapping[str, str]:
         """Key -> name of every site, in order of their keys."""
         with self._database.reading() as connection:

@@ -218,6 +218,14 @@ def test_nothing_due_says_so_once_somebody_else_saw_to_it(street: Street) -> Non
     assert 'name="answer"' not in page, "nothing to press but light and dark"
 
 
+def test_without_a_forecast_the_page_never_says_that_nothing_is_due(street: Street) -> None:
+    link = street.link()
+    street.clock.now = THURSDAY + timedelta(hours=33)
+    page = street.get(link).text
+    assert "We cannot read the forecast now. Treat tonight as frost." in page
+    assert 'value="done"' in page
+
+
 def test_when_the_frost_has_passed_an_old_link_says_that_nothing_is_due(street: Street) -> None:
     street.world.weather.spells.clear()
     moment = THURSDAY
@@ -229,6 +237,11 @@ def test_when_the_frost_has_passed_an_old_link_says_that_nothing_is_due(street: 
     assert "Nothing to do now, " in page
     assert "Tell us, and you hear nothing" in page
     assert 'value="done"' in page
+
+    street.clock.now = moment + timedelta(hours=33)
+    blind = street.get(street.link()).text
+    assert re.search(r"Treat tonight, \w{3}\u00a0\d+\u00a0Nov, as frost\.", blind)
+    assert "Nothing to do" not in blind
 
 
 @pytest.mark.parametrize(

@@ -35,6 +35,7 @@ from frostwatch.web.answers.telling import (
     known_of,
     photo_say,
     wet_rows,
+    without_forecast,
 )
 from frostwatch.web.answers.words import ANSWER_WORDS
 from frostwatch.web.answers.words.en import LEAVE_STEP, PUMP_STEP
@@ -138,6 +139,7 @@ def page_for(
     asks: str = "",
     van: str = "",
     photos: Mapping[str, tuple[ShownPhoto, ...]] = NO_PHOTOS,
+    blind: bool = False,
 ) -> Page:
     """The page as it stands now.
 
@@ -148,6 +150,7 @@ def page_for(
         asks: "part", "going", "trip" or "photo" where one of these is asked.
         van: key of the vehicle asked about, "" for all.
         photos: vehicle -> photographs the reader added since they were written to.
+        blind: no forecast stands behind the place that can still be leaned on.
     """
     reading = Reading(opened=opened, language=language, now=now)
     draft, say, vans = opened.draft, reading.say, opened.vans
@@ -156,6 +159,8 @@ def page_for(
         asks, asked = "", vans
     lead = _lead(vans)
     headline, says = headline_for(reading, lead) if not asks else asked_for(reading, asks, asked)
+    if blind and not asks:
+        headline, says = without_forecast(reading, lead, headline, says)
     calls = not asks and lead in (Due.ASKED, None)
     many = len(vans) != 1
     name = opened.site.name if many else vans[0].name

@@ -10,7 +10,7 @@ from frostwatch.advice.marks import VESSELS, Mark, marks_of, vessel_of
 from frostwatch.advice.reminders import AnswerKind
 from frostwatch.fleet.people import Language
 from frostwatch.messages.wording import CATALOGUES, keys_for
-from frostwatch.messages.wording.draft import Form, Voice
+from frostwatch.messages.wording.draft import Form, Kind, Voice
 from frostwatch.messages.wording.fill import Cut, fill
 from frostwatch.messages.wording.say import NBSP, Speech
 from frostwatch.records.entries import Evidence, State
@@ -125,6 +125,20 @@ def headline_for(reading: Reading, lead: Due | None) -> tuple[Headline, tuple[st
             return (say("late", van=names, day=day), "", ""), (say("late.say"),)
         case _:
             return _told(reading)
+
+
+def without_forecast(
+    reading: Reading, lead: Due | None, headline: Headline, says: tuple[str, ...]
+) -> tuple[Headline, tuple[str, ...]]:
+    """The same where no forecast can be leaned on: that is never "nothing to do"."""
+    say = reading.say
+    if lead is Due.LAPSED:
+        return (say("blind", day=reading.day), "", ""), (say("blind.say"),)
+    told = reading.opened.draft.kind is Kind.NO_FORECAST
+    open_still = any(van.open for van in reading.opened.vans)
+    if told or not open_still or lead is Due.TOO_LATE:
+        return headline, says
+    return headline, (say("blind.also"), *says)
 
 
 def _told(reading: Reading) -> tuple[Headline, tuple[str, ...]]:

@@ -80,6 +80,10 @@ _TEXTS: dict[str, Leaf] = {
     "lapsed.say": "The frost of that message has passed, or it got milder. There is still water "
     "in it; we write in time before the next one. Drained meanwhile? Tell us, and you hear "
     "nothing.",
+    "blind": "Treat tonight, {day}, as frost.",
+    "blind.say": "We cannot read the forecast now, so nothing here says that it stays mild. There "
+    "is still water in it.",
+    "blind.also": "We cannot read the forecast now. Treat tonight as frost.",
     "late": "Leave {van} alone, {day}.",
     "late.say": "It was still wet when the frost came. Do not switch the pump on, do not move a "
     "valve, do not start water heating. Whether anything has split shows only on the thaw. No "
