@@ -56,11 +56,19 @@ class SqlLessons:
             _refuse_unknown(connection, lesson.site)
             upsert(connection, _lesson, [row], ["site"])
 
-    def forget(self, site: str) -> None:
-        """Forget what was learnt of a site, and the nights it was learnt from."""
+    def forget(self, site: str, now: datetime) -> None:
+        """Forget what was learnt of a site, as it lies elsewhere now; whether it learns stays.
+
+        Files of thermometers are left aside, so that they can be made to count again.
+        """
         with self._database.writing() as connection:
-            for table in (_lesson, _guess, _seen):
+            for table in (_guess, _seen):
                 connection.execute(delete(table).where(table.c.site == site))
+            connection.execute(
+                update(_lesson).where(_lesson.c.site == site).values(body="", fitted_at=None)
+            )
+            aside = update(_intake).where(_intake.c.site == site, _intake.c.forgotten_at.is_(None))
+            connection.execute(aside.values(forgotten_at=now))
 
     def note(self, guesses: Sequence[KeptGuess], seen: Sequence[SeenNight]) -> None:
         """Keep guesses, the first of a night and lead, and nights as they were, the last word."""

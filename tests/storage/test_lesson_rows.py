@@ -109,3 +109,19 @@ def test_what_was_learnt_goes_with_its_site(yard: SqlLedger) -> None:
     yard.save_fleet(sites=[a_site("elsewhere")], remove_others=True)
     assert yard.lessons.lessons() == {}
     assert not yard.lessons.guesses("cold-rigg")
+
+
+def test_a_place_that_lies_elsewhere_now_forgets_its_nights_and_keeps_whether_it_learns(
+    yard: SqlLedger,
+) -> None:
+    yard.lessons.keep_lesson(Lesson(site="cold-rigg", learning=False, learnt=LEARNT, fitted_at=NOW))
+    yard.lessons.note([guess(2, 1, -1.0)], [seen(1, -2.0)])
+    yard.lessons.take(intake("a.csv"), [AirReading(at=NOW, air_c=1.0)])
+
+    yard.lessons.forget("cold-rigg", NOW)
+
+    assert yard.lessons.lessons() == {"cold-rigg": Lesson(site="cold-rigg", learning=False)}
+    assert list(yard.lessons.guesses("cold-rigg")) == []
+    assert list(yard.lessons.readings("cold-rigg")) == []
+    (aside,) = yard.lessons.intakes("cold-rigg")
+    assert aside.forgotten_at == NOW

@@ -1,7 +1,7 @@
 """Fields of a form as typed, read one by one; what cannot be is noted at its field."""
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from enum import StrEnum
 from typing import TypeVar
 
@@ -92,18 +92,22 @@ class Fields:
 
     def each(self, field: str, reader: Callable[[str], Read], parting: str = "\n;") -> list[Read]:
         """A list, one thing a line or between semicolons."""
-        made = []
+        return list(self.one_by_one(field, reader, parting))
+
+    def one_by_one(self, field: str, reader: Callable[[str], Read], parting: str) -> Iterator[Read]:
+        """The same as it is read, so that whoever asks may stop."""
         for part in re.split(f"[{re.escape(parting)}]", self._typed.get(field, "")):
-            if not part.strip():
+            plain = part.strip()
+            if not plain:
                 continue
-            if doubt_about(part.strip(), longest=LONGEST_LINE) is not None:
-                self.fault(field, "set.text_control")
+            doubt = doubt_about(plain, longest=LONGEST_LINE)
+            if doubt is not None:
+                self.fault(field, f"set.text_{doubt.value}")
                 continue
             try:
-                made.append(reader(part.strip()))
+                yield reader(plain)
             except FleetError as wrong:
                 self.refused(field, wrong)
-        return made
 
     def cost_ratio(self) -> float | None:
         """How much a call too many weighs: by word, by a figure, or None where nothing is said."""

@@ -1,8 +1,9 @@
 """Changing the place itself: where it is, when somebody is there, bays, posts, when to call."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from enum import StrEnum
+from typing import TypeVar
 
 from fastapi import APIRouter, Request
 from starlette.responses import RedirectResponse, Response
@@ -30,6 +31,7 @@ from frostwatch.web.set_up.fault import Fault
 from frostwatch.web.set_up.place_form import place_fields, site_from
 
 router = APIRouter()
+Read = TypeVar("Read")
 NAMES = (
     "name",
     "kind",
@@ -62,6 +64,7 @@ FROM_SET_UP = (
     "gas_allowed",
 )
 """What is read as the set-up reads it."""
+MOST_NAMES = 10_000
 FAR_DEG = 0.02
 """About two kilometres: from here on what was learnt about a place's nights is another place's.
 Estimate."""
@@ -104,7 +107,7 @@ def change(request: Request, visitor: AnyVisitor, site: str, form: CheckedForm) 
         faults = misfits(refused, {"post": "posts", "bay": "bays", "roof": "roofs"}, "bays")
         return _page(desk, typed, faults=faults, status=422)
     if _is_elsewhere(desk.site, read):
-        desk.room.ledger.lessons.forget(site)
+        desk.room.ledger.lessons.forget(site, desk.now)
     return RedirectResponse(f"{desk.address}/place?kept=1", 303)
 
 
@@ -140,10 +143,8 @@ def site_read(
     ratio = fields.cost_ratio()
     if not fields.raw("caution"):
         fields.fault("caution", "set.choose")
-    bays = bays_from(
-        [bay.strip() for bay in typed["bays"].replace(",", "\n").split("\n") if bay.strip()]
-    )
-    posts = fields.each("posts", posts_from)
+    bays = _run(fields, "bays", lambda text: bays_from([text]))
+    posts = _run(fields, "posts", posts_from)
     roofs = fields.each("roofs", lambda text: roof_from(text, before.zone), "\n")
     supply_w = fields.number("supply", 100, MOST_SUPPLY_W)
     if not isinstance(base, Site) or fields.faults or ratio is None:
@@ -155,7 +156,7 @@ def site_read(
         shifts=tuple(one for those in shifts for one in those),
         cost_ratio=ratio,
         bays=bays,
-        posts=tuple(post for those in posts for post in those),
+        posts=posts,
         supply_w=supply_w,
         roofs=tuple(roofs),
         operator=fields.raw("operator"),
@@ -165,6 +166,17 @@ def site_read(
     if typed["height"].strip() == shown["height"]:
         site = replace(site, height_m=before.height_m)
     return site
+
+
+def _run(fields: Fields, name: str, reader: Callable[[str], tuple[Read, ...]]) -> tuple[Read, ...]:
+    """Names and runs of names, one line each, as long as there are not too many of them."""
+    found: list[Read] = []
+    for those in fields.one_by_one(name, reader, "\n"):
+        found += those
+        if len(found) > MOST_NAMES:
+            fields.fault(name, "change.many", most=MOST_NAMES)
+            break
+    return tuple(found)
 
 
 def effects_of(before: Site, after: Site) -> list[Effect]:

@@ -28,6 +28,7 @@ PLACES: Mapping[str, Leaf] = {
     "still here; press Keep this once more and it counts. Entered now is:",
     "change.nothing": "nothing",
     "change.number_range": "Give a number from {least} to {most}, or leave it empty.",
+    "change.many": "More than {most} of them. Give fewer.",
     "change.site.say": "Where it lies and how it works: forecast and reckoning rest on it.",
     "change.hours": "When somebody is there in winter",
     "change.hours.hint": "One line for the same hours, such as mon-fri 08:00-16:30. Dusk comes "

@@ -15,8 +15,8 @@ SET_UP: Mapping[str, str] = {
     "set.next.people": "Keep, and go to People",
     "set.next.look": "Keep, and take a first look",
     "set.place.head": "Where do the vehicles stand?",
-    "set.place.say": "Four pages, about ten minutes. Nobody is written to before you "
-    "have confirmed the first look.",
+    "set.place.say": "Four pages, about ten minutes. Everything can be changed later; nobody is "
+    "written to before you have confirmed the first look.",
     "set.name": "Name of the place",
     "set.find": "Find a place by its name",
     "set.find.hint": "The name goes to the gazetteer of the forecast provider, nothing else does.",
