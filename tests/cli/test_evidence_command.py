@@ -1,5 +1,6 @@
 """``frostwatch evidence``: past judgements listed, and one of them worked out again."""
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -12,14 +13,23 @@ from tests.service.test_again import COLD, URL, Stage
 SETTINGS = f'public_url = "{URL}"\n[weather]\nproviders = ["recorded"]\nrecorded_folder = "r"\n'
 
 
-@pytest.fixture
-def stage(at_home: Path) -> Path:
-    """A spell that was lived through, in a database of its own."""
-    (at_home / "frostwatch.toml").write_text(SETTINGS, encoding="utf-8")
-    stage = Stage(f"sqlite:///{at_home}/var/frostwatch.db")
+@pytest.fixture(scope="module")
+def lived(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A database in which a spell was lived through."""
+    file = tmp_path_factory.mktemp("spell") / "frostwatch.db"
+    stage = Stage(f"sqlite:///{file}")
     stage.weather.cold(COLD, hours=12.0)
     stage.live(NOW, COLD)
     stage.ledger.close()
+    return file
+
+
+@pytest.fixture
+def stage(at_home: Path, lived: Path) -> Path:
+    """That spell, in a database of its own."""
+    (at_home / "frostwatch.toml").write_text(SETTINGS, encoding="utf-8")
+    (at_home / "var").mkdir()
+    shutil.copy(lived, at_home / "var")
     return at_home
 
 

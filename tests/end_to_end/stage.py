@@ -375,6 +375,7 @@ def a_kit(ledger: SqlLedger, servers: Servers, folder: Path, members: int = MEMB
             [provider], ledger.replies, attempts=ledger.attempts, sleep=_no_waiting
         ),
         members=members,
+        boards=False,
     )
 
 

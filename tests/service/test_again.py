@@ -120,6 +120,7 @@ class Stage:
             public_url=URL,
             links=self.ledger.links,
             lessons=self.lessons,
+            boards=False,
         )
         self.memory = Memory()
 

@@ -79,6 +79,7 @@ def test_refusals_and_deaths_at_any_step_lose_no_reminder_and_repeat_at_most_one
     steps: list[str],
 ) -> None:
     world, line = a_world(), Line()
+    world.boards = False
     a_small_yard(world, READING)
     world.weather.cold(COLD)
     now, deaths = READING, 0
