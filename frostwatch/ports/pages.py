@@ -100,6 +100,14 @@ class WalkFile:
     photos: Mapping[str, int] = field(default_factory=dict)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sending:
+    """One message about a vehicle over one channel, with the decision behind it."""
+
+    decision: Decision
+    row: OutboxRow
+
+
 class Pages(Protocol):
     """What the pages read. Raises LedgerError."""
 
@@ -109,6 +117,10 @@ class Pages(Protocol):
 
     def vehicle(self, key: str, now: datetime) -> VehicleFile | None:
         """One vehicle; None if there is none of that key."""
+        ...
+
+    def sendings(self, vehicle: str) -> Sequence[Sending]:
+        """Every message about a vehicle that is still kept, oldest first."""
         ...
 
     def walk(self, code: str) -> WalkFile | None:

@@ -5,19 +5,21 @@ times are ISO 8601 in UTC. ``circuit`` is a code (``W3``), a word (``waste``, ``
 ``all``, ``F``, ``H``, ``W``, ``T``, ``X`` for many at once. A sealed export has two columns more,
 ``received_at`` and ``link``: SHA-256 over the link of the row before and the row's own statement,
 so that a changed, added or missing row shows. Where photographs are kept, ``photos`` says how many
-belong to the row; it is not sealed, as they may arrive later, and not read back.
+belong to the row; it is not sealed, as they may arrive later, and not read back. Nor are
+``at_local`` and ``received_local``, the same times by the clock of the place.
 """
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import timedelta
 from difflib import get_close_matches
+from zoneinfo import ZoneInfo
 
 from frostwatch.errors import FleetError
 from frostwatch.fleet.fleet import Fleet
 from frostwatch.records.chain import Linked, chained, verify
 from frostwatch.records.entries import Entry
-from frostwatch.storage.entry_text import entry_fields, number_text, utc_text
+from frostwatch.storage.entry_text import entry_fields, local_text, number_text, utc_text
 from frostwatch.storage.file_rows import Problem, Row
 from frostwatch.storage.sheets import Where, read_sheet, write_sheet
 from frostwatch.storage.water_rows import entries_from
@@ -38,8 +40,11 @@ FIELDS = (
 SEAL_FIELDS = ("received_at", "link")
 
 PHOTOS = "photos"
+LOCAL_FIELDS = ("at_local", "received_local")
 
-HEADERS = {field.replace("_", " "): field for field in (*FIELDS, *SEAL_FIELDS, PHOTOS)}
+HEADERS = {
+    field.replace("_", " "): field for field in (*FIELDS, *SEAL_FIELDS, PHOTOS, *LOCAL_FIELDS)
+}
 
 
 def read_entries_csv(text: str, fleet: Fleet) -> tuple[Entry, ...] | list[Problem]:
@@ -94,7 +99,11 @@ def _broken(read: Sequence[tuple[Where, Entry, str]]) -> list[Problem]:
 
 
 def write_entries_csv(
-    entries: Sequence[Entry], *, sealed: bool = False, photos: Mapping[int, int] | None = None
+    entries: Sequence[Entry],
+    *,
+    sealed: bool = False,
+    photos: Mapping[int, int] | None = None,
+    zone: ZoneInfo | None = None,
 ) -> str:
     """Entries as a CSV that reads back as the same.
 
@@ -102,6 +111,7 @@ def write_entries_csv(
         entries: in the order they are to stand.
         sealed: add time of arrival and the hash chain over the rows.
         photos: place of an entry, from 1 -> how many photographs belong to it; only with sealed.
+        zone: tell both times in the place's own time too, for people; only with sealed.
     """
     if not sealed:
         return write_sheet(FIELDS, (_cells(entry) for entry in entries))
@@ -109,10 +119,17 @@ def write_entries_csv(
         [*_cells(linked.entry), utc_text(linked.entry.received_at), linked.link]
         for linked in chained(entries)
     ]
-    if photos is None:
-        return write_sheet((*FIELDS, *SEAL_FIELDS), rows)
-    counted = ([*row, str(photos.get(n, 0))] for n, row in enumerate(rows, start=1))
-    return write_sheet((*FIELDS, *SEAL_FIELDS, PHOTOS), counted)
+    fields: tuple[str, ...] = (*FIELDS, *SEAL_FIELDS)
+    if photos is not None:
+        fields = (*fields, PHOTOS)
+        rows = [[*row, str(photos.get(n, 0))] for n, row in enumerate(rows, start=1)]
+    if zone is not None:
+        fields = (*fields, *LOCAL_FIELDS)
+        rows = [
+            [*row, local_text(entry.at, zone), local_text(entry.received_at, zone)]
+            for row, entry in zip(rows, entries, strict=True)
+        ]
+    return write_sheet(fields, rows)
 
 
 def _cells(entry: Entry) -> list[str]:

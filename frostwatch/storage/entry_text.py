@@ -3,6 +3,7 @@
 from datetime import UTC, datetime
 from decimal import Decimal
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from frostwatch.records.entries import Entry
 
@@ -10,6 +11,11 @@ from frostwatch.records.entries import Entry
 def utc_text(moment: datetime) -> str:
     """ISO 8601 in UTC with a Z; microseconds only where there are any."""
     return moment.astimezone(UTC).isoformat().replace("+00:00", "Z")
+
+
+def local_text(moment: datetime, zone: ZoneInfo) -> str:
+    """ISO 8601 in a place's own time, with its offset."""
+    return moment.astimezone(zone).isoformat(timespec="seconds")
 
 
 def number_text(value: float) -> str:

@@ -68,6 +68,12 @@ def about(connection: Connection, reminder: str) -> tuple[OutboxRow, ...]:
     return tuple(_read(row) for row in connection.execute(wanted))
 
 
+def queued_at(connection: Connection, moments: Sequence[datetime]) -> tuple[OutboxRow, ...]:
+    """Messages that were queued at one of these moments, oldest first."""
+    wanted = select(_message).where(_message.c.queued_at.in_(moments)).order_by(_message.c.id)
+    return tuple(_read(row) for row in connection.execute(wanted)) if moments else ()
+
+
 class SqlOutbox:
     """The outbox store on a database. Implements ``ports.OutboxStore``."""
 

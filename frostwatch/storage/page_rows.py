@@ -9,7 +9,7 @@ from frostwatch.advice.board import Board
 from frostwatch.advice.reminders import Decision
 from frostwatch.ports.lessons import AirReading
 from frostwatch.ports.outbox import round_reminder
-from frostwatch.ports.pages import VehicleFile, WalkFile, Yard
+from frostwatch.ports.pages import Sending, VehicleFile, WalkFile, Yard
 from frostwatch.records.entries import Entry
 from frostwatch.storage import (
     board_rows,
@@ -77,6 +77,24 @@ class SqlPages:
                 photos=photo_rows.of_vehicle(connection, key),
                 passed=pass_rows.load_passes(connection, [site.key]).get(site.key),
             )
+
+    def sendings(self, vehicle: str) -> Sequence[Sending]:
+        """Every message about a vehicle that is still kept, oldest first."""
+        with self._database.reading() as connection:
+            wanted = select(_decision.c.id, _decision.c.body)
+            wanted = wanted.where(_decision.c.vehicle == vehicle, _decision.c.said)
+            said = [
+                from_body(Decision, body, where=f"decision {number}")
+                for number, body in connection.execute(wanted.order_by(_decision.c.id))
+            ]
+            # what was decided and what was queued bear the moment of one pass
+            own = {(one.at, one.recipient, str(one.kind)): one for one in said}
+            rows = outbox_rows.queued_at(connection, sorted({one.at for one in said}))
+            return [
+                Sending(decision=own[key], row=row)
+                for row in rows
+                if (key := (row.queued_at, row.message.recipient, row.message.kind)) in own
+            ]
 
     def walk(self, code: str) -> WalkFile | None:
         """A released round; None if there is none of that code."""

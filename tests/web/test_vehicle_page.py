@@ -2,14 +2,21 @@
 
 import csv
 import re
+from datetime import UTC, datetime, timedelta
 from io import StringIO
+from zoneinfo import ZoneInfo
 
 import pytest
 from starlette.testclient import TestClient
 
+from frostwatch.fleet.fleet import Fleet
 from frostwatch.fleet.people import Language
+from frostwatch.messages.outbox import flush
+from frostwatch.messages.replies import codes_in
+from frostwatch.ports import Message, Refused
 from frostwatch.ports.accounts import Role
 from frostwatch.records.entries import Evidence, State
+from frostwatch.storage.entry_files import read_entries_csv, write_entries_csv
 from tests.builders import a_crew, a_site, a_vehicle, an_operator, an_owner
 from tests.web.pages_read import headline, words
 from tests.web.yards import (
@@ -228,6 +235,49 @@ def test_the_export_is_the_sealed_record_as_a_file() -> None:
     assert len(rows) == len(stage.world.ledger.record_of("Y01"))
     assert rows[-1]["link"]
     assert not any(cell.startswith(("=", "+", "@")) for row in rows for cell in row.values())
+
+
+def test_the_export_tells_times_by_the_clock_of_the_place_beside_utc() -> None:
+    stage = a_cold_yard()
+    client = stage.client()
+    keep(client, how="seen", what="wet")
+    rows = list(csv.DictReader(StringIO(client.get("/v/Y01/record.csv").text)))
+    for row in rows:
+        assert row["at"].endswith("Z")
+        utc, local = (datetime.fromisoformat(row[name]) for name in ("at", "at_local"))
+        assert utc.replace(microsecond=0) == local
+        assert local.utcoffset() == timedelta(0)  # Europe/London in December
+        assert row["received_local"]
+    summer = water(a_vehicle(), at=datetime(2026, 7, 1, 12, tzinfo=UTC))
+    text = write_entries_csv(summer, sealed=True, zone=ZoneInfo("Europe/London"))
+    assert "2026-07-01T13:00:00+01:00" in text
+    fleet = Fleet(sites=(a_site(operator=""),), vehicles=(a_vehicle(),))
+    assert len(read_entries_csv(text, fleet)) == len(summer)
+
+
+def test_the_messages_about_it_are_exported_with_what_became_of_each() -> None:
+    stage = a_cold_yard()
+    store = stage.world.ledger.outbox
+    flush(store, _Refuses(), stage.clock.now, limit=1)
+    client = stage.client()
+    answer = client.get("/v/Y01/messages.csv")
+    assert answer.headers["content-disposition"] == 'attachment; filename="Y01-messages.csv"'
+    rows = list(csv.DictReader(StringIO(answer.text)))
+    assert {row["to"] for row in rows} == {"Ailsa Thornber", "Kit", "Marek"}
+    assert [row["status"] for row in rows].count("refused") == 1
+    (refused,) = [row for row in rows if row["status"] == "refused"]
+    assert refused["result"] == "'=unknown address"
+    for row in rows:
+        assert row["at"].endswith("Z")
+        assert row["act_by_local"].endswith("+00:00")
+        assert row["forecast_issued"]
+        assert codes_in(row["text"]) == ()
+    assert list(csv.DictReader(StringIO(client.get("/v/Y04/messages.csv").text))) == []
+
+
+class _Refuses:
+    def send(self, message: Message, now: datetime) -> Refused:
+        return Refused(permanent=True, reason="=unknown address")
 
 
 def test_what_people_typed_is_shown_harmlessly() -> None:

@@ -13,6 +13,7 @@ from frostwatch.ports.accounts import Role
 from frostwatch.ports.pages import VehicleFile
 from frostwatch.service.recording import WETTINGS, entries_said, wet_again
 from frostwatch.storage.entry_files import write_entries_csv
+from frostwatch.storage.message_files import write_messages_csv
 from frostwatch.web.pages.photos import keep_with_entries, photo_form
 from frostwatch.web.pages.record_form import BUT_STATES, DOSES, ReadForm, choices, read_form
 from frostwatch.web.pages.room import room_of
@@ -97,11 +98,26 @@ def export(request: Request, visitor: AnyVisitor, key: str) -> Response:
     begun = begin_vehicle(request, visitor, key, Role.VIEWER)
     entries = [linked.entry for linked in begun.now.file.record]
     photos = Counter(photo.entry for photo in begun.now.file.photos)
+    zone = begun.now.file.site.zone
+    return _file(key, "record", write_entries_csv(entries, sealed=True, photos=photos, zone=zone))
+
+
+@router.get("/v/{key}/messages.csv")
+def messages(request: Request, visitor: AnyVisitor, key: str) -> Response:
+    """What people were told about it and what became of each message, as a file."""
+    begun = begin_vehicle(request, visitor, key, Role.VIEWER)
+    file = begun.now.file
+    sendings = room_of(request).pages.sendings(key)
+    return _file(key, "messages", write_messages_csv(sendings, file.people, file.site.zone))
+
+
+def _file(key: str, what: str, text: str) -> Response:
     name = "".join(sign for sign in key if sign.isascii() and (sign.isalnum() or sign in "-_"))
+    whole = f"{name or 'vehicle'}-{what}.csv"
     return Response(
-        write_entries_csv(entries, sealed=True, photos=photos),
+        text,
         media_type="text/csv; charset=utf-8",
-        headers={"content-disposition": f'attachment; filename="{name or "vehicle"}-record.csv"'},
+        headers={"content-disposition": f'attachment; filename="{whole}"'},
     )
 
 

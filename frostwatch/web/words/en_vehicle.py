@@ -94,9 +94,11 @@ VEHICLE: dict[str, Leaf] = {
     "fate.nothing": "Nothing this night",
     "vehicle.log": "Record",
     "vehicle.log.none": "Nobody has recorded this vehicle. It counts as full.",
-    "vehicle.log.zone": "Times are local to the place.",
+    "vehicle.log.zone": "Times are local to the place. The exports carry UTC too, and each "
+    "message with what became of it.",
     "vehicle.log.part": "{names} {state}",
     "vehicle.export": "Export the record",
+    "vehicle.export.messages": "Export the messages",
     "vehicle.wet_again": "Wet again",
     "vehicle.marks": "What it holds, as recorded",
     "vehicle.photo": "Photo",
