@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from markupsafe import Markup
+
 from frostwatch.advice.marks import VESSELS, Mark
 from frostwatch.fleet.people import Language
 from frostwatch.records.entries import Evidence, State
@@ -37,6 +39,8 @@ class ShownMark:
         label: words beside the drawing, "" for none.
         hear: the whole mark in words.
         wet: holds water that frost could harm, or may.
+        cell: all of it as it stands in a cell of a list; long lists hold the same few over and
+            over.
     """
 
     vessel: str
@@ -47,6 +51,7 @@ class ShownMark:
     label: str
     hear: str
     wet: bool
+    cell: Markup
 
 
 def shown(mark: Mark, tongue: Tongue) -> ShownMark:
@@ -68,16 +73,30 @@ def _shown(mark: Mark, tongue: Tongue) -> ShownMark:
     look, share = LOOKS[mark.state], None
     if mark.state in (State.PART_FULL, State.TRAVEL_LEVEL):
         share = mark.share
+    label, hear = _label(mark, tongue), _hear(name, mark, tongue)
     return ShownMark(
         vessel=mark.vessel,
         name=name,
         look=look,
         edge=mark.evidence.value,
         share=share,
-        label=_label(mark, tongue),
-        hear=_hear(name, mark, tongue),
+        label=label,
+        hear=hear,
         wet=mark.wet,
+        cell=_cell(look, mark.evidence.value, share, label, hear),
     )
+
+
+_VESSEL = Markup(
+    '<span class="vessel" data-state="{}" data-evidence="{}"{} aria-hidden="true"></span>'
+    '<span class="hear">{}</span>{}'
+)
+
+
+def _cell(look: str, edge: str, share: float | None, label: str, hear: str) -> Markup:
+    level = Markup(' style="--share:{}"').format(share) if share is not None else ""
+    words = Markup('<span class="l" aria-hidden="true">{}</span>').format(label) if label else ""
+    return _VESSEL.format(look, edge, level, hear, words)
 
 
 def in_columns(marks: tuple[Mark, ...], tongue: Tongue) -> tuple[ShownMark | None, ...]:

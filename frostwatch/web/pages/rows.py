@@ -277,6 +277,7 @@ def about(vehicle: Vehicle, tongue: Tongue) -> str:
     """Kind of vehicle, end of its plate, and where its key hangs."""
     parts = [tongue.words.layouts.get(vehicle.layout, vehicle.layout)]
     if vehicle.plate_end:
-        parts.append(str(tongue("about.plate", end=vehicle.plate_end).unescape()))
+        # plain text, thousands of times on a long list
+        parts.append(str(tongue.words.texts["about.plate"]).format(end=vehicle.plate_end))
     text = ", ".join(parts)
     return f"{text} · {vehicle.key_place}" if vehicle.key_place else text
