@@ -38,6 +38,8 @@ def spans_from(text: str) -> tuple[Span, ...]:
         FleetError: it cannot be read.
     """
     days, _, hours = text.strip().partition(" ")
+    if not hours:
+        raise FleetError(told("hours", given=repr(text.strip())))
     starts, ends = range_from(hours)
     return tuple((day, starts, ends) for part in days.split(",") for day in _days_from(part))
 

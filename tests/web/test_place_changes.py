@@ -322,6 +322,8 @@ def test_the_second_of_two_who_change_the_same_is_told_and_keeps_what_was_typed(
     assert told.status_code == 409
     assert "somebody else changed this meanwhile" in words(told.text)
     assert "First name" in words(told.text), "how it stands"
+    note = told.text.partition('id="meanwhile"')[2].partition("</div>")[0]
+    assert note.count("<li>") == 1, "that alone differs"
     assert 'value="Second name"' in told.text, "what was typed"
     again = second.send(path, **theirs | {"was": hidden(told.text, "was")})
     assert again.status_code == 303, "whoever has read it may mean it all the same"

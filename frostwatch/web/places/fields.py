@@ -86,7 +86,7 @@ class Fields:
         if not text:
             return None
         if not re.fullmatch(r"[0-9]{1,9}(\.[0-9]{0,6})?", text) or not least <= float(text) <= most:
-            self.fault(field, "change.number_range", least=f"{least:g}", most=f"{most:g}")
+            self.fault(field, "change.number_range", least=f"{least:.9g}", most=f"{most:.9g}")
             return None
         return float(text)
 

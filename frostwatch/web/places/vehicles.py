@@ -33,6 +33,7 @@ from frostwatch.web.rights import AnyVisitor, CheckedForm, NotForYouError
 from frostwatch.web.set_up.fault import Fault
 
 router = APIRouter()
+UNASKED = ("key", "site")
 FIELD_OF = {"bay": "bay", "keeper": "keeper", "layout": "layout", "own": "layout", "post": "post"}
 
 
@@ -150,7 +151,9 @@ def _settle(
 
 def _meanwhile(desk: PlaceDesk, now: Vehicle | None, typed: Mapping[str, str]) -> Response:
     shown = vehicle_fields(now, desk.site.key)
-    compared = {name: text for name, text in typed.items() if name != "moved"}
+    # what the form does not show where nothing can be chosen is no difference
+    asked = [name for name in NAMES if name != "moved" and (typed[name] or name not in UNASKED)]
+    compared = {name: typed[name] for name in asked}
     return _page(desk, now, typed, meanwhile=differing(compared, shown), status=409)
 
 
