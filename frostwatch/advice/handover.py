@@ -5,7 +5,6 @@ by then. The likely hours are told beside it.
 """
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
@@ -27,7 +26,6 @@ from frostwatch.advice.handover_steps import (
     water_heating_w,
     work_of,
 )
-from frostwatch.advice.heat_sources import is_allowed
 from frostwatch.advice.warm_up import LONGEST_H, SOAK_STEP_MIN, Standing, WarmUp, warm_up
 from frostwatch.fleet.heat import Fuel, Handover, HeatSource
 from frostwatch.fleet.sites import Site
@@ -313,26 +311,3 @@ def cold_spots(layout: Layout, outside_c: float) -> tuple[str, ...]:
         return ()
     out = (Place.FLOOR, Place.OUTSIDE)
     return tuple(item.key for item in layout.items if item.place in out and item.heater_w <= 0.0)
-
-
-def best_of(
-    plans: Sequence[Plan],
-    site: Site,
-    chosen: Handover | None = None,
-    *,
-    vehicle: Vehicle | None = None,
-) -> Plan:
-    """The plan to propose: the source that was chosen, whether it fits or not.
-
-    Where none was chosen: one that fits and is allowed, latest heating-on first, standing where
-    the handover says that it stands.
-    """
-
-    def worth(plan: Plan) -> tuple[bool, bool, float]:
-        on_by = plan.on_by.timestamp() if plan.on_by else -math.inf
-        return plan.fits, is_allowed(plan.source, site, vehicle), on_by
-
-    indoors_from = chosen.indoors_from if chosen is not None else None
-    there = [plan for plan in plans if plan.indoors_from == indoors_from] or list(plans)
-    heat = chosen.heat if chosen is not None else None
-    return max([plan for plan in there if plan.source == heat] or there, key=worth)

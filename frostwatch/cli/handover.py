@@ -10,9 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import datetime
 
-    from frostwatch.advice.handover import Case, Plan
-    from frostwatch.advice.handover_steps import Step
-    from frostwatch.advice.overrun import Progress
+    from frostwatch.advice.handover import Plan
     from frostwatch.advice.plan_words import PlanWords
     from frostwatch.fleet.heat import Handover
     from frostwatch.fleet.people import Language
@@ -80,9 +78,11 @@ def handover(
     from frostwatch.cli.handover_entry import Typed, enter_typed
     from frostwatch.cli.handover_entry import take_off as take_it_off
     from frostwatch.cli.handover_json import day_as_json, one_as_json, progress_as_json
+    from frostwatch.cli.handover_progress import passed_gates, under_way_in_words
     from frostwatch.cli.moments import moment_from
     from frostwatch.cli.say import say, say_json
-    from frostwatch.service.handovers import days_of, plan_one, under_way
+    from frostwatch.service.handover_asked import plan_one, under_way
+    from frostwatch.service.handovers import days_of
     from frostwatch.storage.heat_text import source_from
     from frostwatch.wiring import open_kit, settings_from, utc_now
 
@@ -117,7 +117,7 @@ def handover(
             return
         wanted = _wanted(at, fill)
         if on:
-            since, done = moment_from(on, "--on"), _passed(passed or [])
+            since, done = moment_from(on, "--on"), passed_gates(passed or [])
             case, plan, progress, _ = under_way(
                 book,
                 kit.forecasts,
@@ -132,7 +132,7 @@ def handover(
             if as_json:
                 say_json(progress_as_json(plan, progress))
             else:
-                say(plain(_under_way(case, plan, progress, language_from(language), now)))
+                say(plain(under_way_in_words(case, plan, progress, language_from(language), now)))
             return
         one, weather = plan_one(
             book, kit.forecasts, vehicle, now, handover=wanted, sources=sources, laws=laws
@@ -156,58 +156,6 @@ def _only(heat: "Sequence[str]") -> str:
 def plain(text: str) -> str:
     """Words for a terminal: no spaces that look like others and are found by no search."""
     return text.replace("\u00a0", " ")
-
-
-STEPS = {
-    "look": "look and connect",
-    "heat": "heating on, lockers open",
-    "shut": "shut drains and valve",
-    "pump": "let the heat reach the pump",
-    "fill": "fill",
-    "prime": "prime, hot taps first",
-    "hot": "water heating on",
-    "leak": "leak check",
-    "flush": "flush",
-}
-"""Words for the steps of a plan on the command line."""
-
-
-def _passed(texts: list[str]) -> "dict[Step, datetime]":
-    from frostwatch.advice.handover_steps import Step
-    from frostwatch.cli.moments import moment_from
-    from frostwatch.errors import FleetError
-
-    found = {}
-    for text in texts:
-        word, equals, moment = text.partition("=")
-        if not equals or word not in STEPS:
-            raise FleetError(
-                f"--passed: {text!r} is not understood. Write STEP=TIME with a step of "
-                f"{', '.join(STEPS)}."
-            )
-        found[Step(STEPS[word])] = moment_from(moment, "--passed")
-    return found
-
-
-def _under_way(
-    case: "Case",
-    plan: "Plan",
-    progress: "Progress | None",
-    language: "Language",
-    now: "datetime",
-) -> str:
-    from dataclasses import replace
-
-    from frostwatch.advice.plan_words import name_of, words_for
-
-    words = words_for(language, case.site, now)
-    name = name_of(case.vehicle)
-    if progress is None:
-        return f"{words.head(plan, name)}\n{words.why_not(plan)}"
-    moved = replace(plan, steps=progress.steps)
-    lines = [*words.progress(plan, progress, case, name), ""]
-    lines += [f"{step.starts:>6}  {step.what}." for step in words.steps(moved, case)]
-    return "\n".join([*lines, "", words.texts.plan["foot"]])
 
 
 def _wanted(at: str, fill: float) -> "Handover | None":

@@ -11,7 +11,7 @@ from frostwatch.advice.shared import Choice, choice_of
 from frostwatch.advice.shared_board import conflicts_of
 from frostwatch.errors import FrostwatchError
 from frostwatch.fleet.people import Language
-from frostwatch.fleet.sites import Site
+from frostwatch.fleet.sites import Site, as_it_stands
 from frostwatch.service.handovers import SiteWeather, weather_of
 from frostwatch.service.heights import heights_of
 from frostwatch.service.kit import Kit
@@ -71,7 +71,7 @@ class Planner:
         if plans is None or vehicle is None:
             return
         site = next(one for one in book.sites if one.key == vehicle.site)
-        van = Memory().van(vehicle, book.entries.get(key, ()), now)
+        van = Memory().van(as_it_stands(vehicle, site), book.entries.get(key, ()), now)
         before = plans.board(site.key)
         posts = {one.key: one.post for one in book.vehicles if one.site == site.key}
         if not is_ahead(van, now):

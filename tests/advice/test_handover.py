@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from frostwatch.advice.handover import Trouble, best_of, plan_for, plan_from
+from frostwatch.advice.handover import Trouble, plan_for, plan_from
 from frostwatch.advice.handover_steps import (
     ELECTRIC_WATER_W,
     SPARE_MIN,
@@ -18,6 +18,7 @@ from frostwatch.advice.handover_steps import (
     water_heating_min,
 )
 from frostwatch.advice.heat_sources import is_allowed, sources_of
+from frostwatch.advice.plan_choice import best_of
 from frostwatch.advice.warm_up import warm_up
 from frostwatch.advice.ways_out import ways_out
 from frostwatch.errors import FleetError

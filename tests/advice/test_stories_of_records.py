@@ -10,10 +10,11 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from frostwatch.advice.board import board_of
-from frostwatch.advice.handover import Case, best_of, plan_for
+from frostwatch.advice.handover import Case, plan_for
 from frostwatch.advice.handover_steps import Step
 from frostwatch.advice.heat_sources import sources_of
 from frostwatch.advice.judge import judge
+from frostwatch.advice.plan_choice import best_of
 from frostwatch.advice.site_rules import roll_counts
 from frostwatch.advice.view import VehicleView
 from frostwatch.advice.walks import round_at

@@ -11,7 +11,7 @@ from frostwatch.fleet.heat import Fuel, Handover, HeatSource
 from frostwatch.fleet.roofs import Roof, RoofedBays, Under
 from frostwatch.fleet.sites import Shelter, Site
 from frostwatch.fleet.vehicles import Vehicle
-from frostwatch.service.handovers import plan_one
+from frostwatch.service.handover_asked import plan_one
 from frostwatch.service.pass_ import run_pass
 from tests.builders import NOW
 from tests.service.test_pass import COLD, READING, kinds

@@ -7,6 +7,7 @@ from datetime import timedelta
 import pytest
 
 from frostwatch.fleet.people import Language
+from frostwatch.fleet.roofs import Roof, Under
 from frostwatch.ports.accounts import Role
 from frostwatch.service.recording import WETTINGS
 from tests.builders import NOW, a_site
@@ -148,10 +149,13 @@ def test_what_is_in_use_or_stands_wet_in_a_building_is_in_our_care() -> None:
     stage = a_forecourt()
     ledger = stage.world.ledger
     van = next(v for v in ledger.load(stage.clock.now).vehicles if v.key == "Y03")
-    ledger.save_fleet(vehicles=[replace(van, indoors=True)])
+    until = stage.clock.now + timedelta(hours=9)
+    hall = Under(kind=Roof.HEATED, heated_to_c=14.0, by="ailsa", until=until)
+    ledger.save_fleet(vehicles=[replace(van, under=hall)])
     stage.look()
-    text = words(stage.client().get("/handovers").text)
+    text = words(stage.client().get("/handovers").text).partition("In our care")[2]
     assert "Y03 Wet, and in a building: drain it before it goes out" in text
+    assert f"by {until.astimezone(a_site().zone):%a %H:%M}" in text
 
 
 def test_the_vehicle_page_leads_to_its_handover_and_to_every_occasion(forecourt: Stage) -> None:

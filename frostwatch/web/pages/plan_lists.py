@@ -13,7 +13,7 @@ from frostwatch.advice.occasion_words import why_wet
 from frostwatch.advice.plan_words import PlanWords
 from frostwatch.advice.shared_order import posts_for
 from frostwatch.fleet.people import Duty
-from frostwatch.fleet.sites import SiteKind
+from frostwatch.fleet.sites import SiteKind, as_it_stands
 from frostwatch.messages.wording.draft import Level
 from frostwatch.web.pages.plans_now import PlansNow, VanNow, is_kept
 from frostwatch.web.pages.rows import Rows, ShownLevel, named, shown_level
@@ -139,7 +139,16 @@ class PlanLists:
         for line in self._now.now.lines:
             said = self._care_of(line)
             if said is not None:
-                yield PlanLine(vehicle=line.vehicle.key, head=line.name, text=said)
+                aside = self._leaves(line)
+                yield PlanLine(vehicle=line.vehicle.key, head=line.name, text=said, aside=aside)
+
+    def _leaves(self, line: Line) -> Markup:
+        """By when it is to be drained: when it leaves the building it stands in."""
+        t, under = self._t, as_it_stands(line.vehicle, self._now.now.yard.site).under
+        until = under.until if under is not None and under.has_walls else None
+        if until is None or until <= t.now or line.standing.work is None or is_kept(line):
+            return Markup()
+        return t("plans.wet.by", by=t.by(until))
 
     def _care_of(self, line: Line) -> Markup | None:
         t, standing = self._t, line.standing
