@@ -31,15 +31,18 @@ class Under:
         by: who said so, in words; a heated building needs a name.
         until: until when it holds, UTC: the hour it leaves, or the end of what was said; a heated
             building needs one. None holds for good.
+        said_at: when it was said, UTC: a happening that takes the vehicle away later ends it. None
+            where a file says it, which holds until the file is changed.
     """
 
     kind: Roof
     heated_to_c: float | None = None
     by: str = ""
     until: datetime | None = None
+    said_at: datetime | None = None
 
     def __post_init__(self) -> None:
-        if self.until is not None and self.until.tzinfo is None:
+        if any(at is not None and at.tzinfo is None for at in (self.until, self.said_at)):
             raise FleetError("until: the hour has no time zone. Put a Z behind it for UTC.")
         if self.kind is not Roof.HEATED:
             if self.heated_to_c is not None:

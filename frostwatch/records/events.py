@@ -59,6 +59,10 @@ taken back never counted: it stands for the writer's own entry of the same circu
 Common practice, no source."""
 
 
+TAKES_AWAY = frozenset({"moved", "trip", "hire", "borrowed"})
+"""Happenings after which a vehicle need not stand where somebody put it. Common practice, no
+source."""
+
 FILLS = frozenset(
     {
         "demonstration",

@@ -10,6 +10,8 @@ from frostwatch.errors import LedgerError
 from frostwatch.fleet.people import Channel, Person
 from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Vehicle
+from frostwatch.records.entries import Entry
+from frostwatch.records.events import TAKES_AWAY
 from frostwatch.storage.bodies import read_again, to_body
 from frostwatch.storage.database import upsert
 from frostwatch.storage.tables import ChannelRow, PersonRow, SiteRow, VehicleRow, table_of
@@ -148,6 +150,19 @@ def load_vehicle(connection: Connection, key: str) -> Vehicle | None:
     """One vehicle; None if there is none of that key."""
     body = connection.scalar(select(_vehicle.c.body).where(_vehicle.c.key == key))
     return None if body is None else read_again(Vehicle, body, where=f"vehicle {key}")
+
+
+def end_roofs(connection: Connection, entries: Sequence[Entry]) -> None:
+    """What was taken away since stands no longer where somebody said that it stands."""
+    for entry in entries:
+        if entry.event.strip().casefold() not in TAKES_AWAY:
+            continue
+        vehicle = load_vehicle(connection, entry.vehicle)
+        under = vehicle.under if vehicle is not None else None
+        if vehicle is None or under is None or under.said_at is None:
+            continue
+        if entry.at > under.said_at:
+            save_vehicles(connection, [replace(vehicle, under=None)])
 
 
 def vehicles_at(sites: Sequence[str]) -> Select[tuple[str]]:

@@ -75,9 +75,11 @@ def under_from(row: Row, prefix: str = "") -> Under | None:
     warm_c = row.number(f"{prefix}heated_to_c")
     by = row.text(f"{prefix}by", "")
     until = row.moment(f"{prefix}until") if row.has(f"{prefix}until") else None
+    said_at = row.moment(f"{prefix}said_at") if row.has(f"{prefix}said_at") else None
     row.take(f"{prefix}until")
+    row.take(f"{prefix}said_at")
     return row.make(
-        lambda: Under(kind=kind, heated_to_c=warm_c, by=by, until=until),
+        lambda: Under(kind=kind, heated_to_c=warm_c, by=by, until=until, said_at=said_at),
         {"heated": f"{prefix}heated_to_c", "until": f"{prefix}until"},
     )
 

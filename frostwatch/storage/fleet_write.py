@@ -165,6 +165,7 @@ def _under(under: Under) -> Table:
             "heated_to_c": under.heated_to_c,
             "by": under.by,
             "until": under.until,
+            "said_at": under.said_at,
         }
     )
 

@@ -304,6 +304,7 @@ class SqlLedger:
             RecordError: a vehicle is not entered.
         """
         with self._database.writing() as connection:
+            fleet_rows.end_roofs(connection, entries)
             return _append(connection, entries)
 
     def record_of(self, vehicle: str) -> tuple[Linked, ...]:
@@ -328,6 +329,7 @@ class SqlLedger:
         with self._database.writing() as connection:
             if not advice_rows.add_answers(connection, answers, once=once):
                 return False
+            fleet_rows.end_roofs(connection, entries)
             _append(connection, entries)
             outbox_rows.withdraw(connection, withdraw)
             return True

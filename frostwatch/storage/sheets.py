@@ -184,8 +184,9 @@ def _harmless(cell: str) -> str:
 
 
 def _is_number(text: str) -> bool:
+    """A number with its sign; what begins with = or @ is run, digits or not."""
     digits = text[1:].replace(",", ".", 1)
-    return digits.replace(".", "", 1).isdecimal()
+    return text[:1] in ("+", "-") and digits.replace(".", "", 1).isdecimal()
 
 
 def letter(place: int) -> str:

@@ -42,6 +42,7 @@ FIELDS = (
     "under_heated_to_c",
     "under_by",
     "under_until",
+    "under_said_at",
 )
 
 OTHER_WORDS = {
@@ -195,6 +196,7 @@ def _cells(vehicle: Vehicle, own: Sequence[str]) -> list[str]:
         _number(under.heated_to_c) if under else "",
         under.by if under else "",
         _moment(under.until) if under else "",
+        _moment(under.said_at) if under else "",
         *(number_text(numbers[name]) if name in numbers else "" for name in own),
     ]
 

@@ -247,6 +247,7 @@ unders = st.builds(
     kind=st.sampled_from([kind for kind in Roof if kind is not Roof.HEATED]),
     by=words,
     until=st.none() | moments,
+    said_at=st.none() | moments,
 ) | st.builds(
     Under, kind=st.just(Roof.HEATED), heated_to_c=st.floats(0, 30), by=names, until=moments
 )

@@ -1,5 +1,6 @@
 """The page on which it is said where a vehicle stands, and what follows from it."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -7,7 +8,10 @@ from starlette.testclient import TestClient
 
 from frostwatch.fleet.people import Language
 from frostwatch.fleet.roofs import Roof, Under
+from frostwatch.fleet.vehicles import Circuit
 from frostwatch.ports.accounts import Role
+from frostwatch.records.entries import State
+from tests.builders import an_entry
 from tests.web.pages_read import words
 from tests.web.yards import Stage, a_cold_yard, an_account, form_of
 
@@ -66,6 +70,22 @@ def test_taken_back_it_stands_as_its_bay_and_asks_for_work_again(stage: Stage) -
     assert under(stage) is None
     stage.look()
     assert "drain fully" in client.get("/v/Y01").text
+
+
+@pytest.mark.parametrize(("event", "stays"), [("moved", False), ("hire", False), ("photo", True)])
+def test_what_takes_it_away_afterwards_ends_what_was_said(
+    stage: Stage, event: str, stays: bool
+) -> None:
+    """Nobody need take back what a move, a hire or a trip ended; an earlier one ends nothing."""
+    client = stage.client()
+    send(client, kind="heated", warm="15", until=until(stage, 9))
+    now = stage.clock.now
+    before = an_entry(Circuit.FRESH_TANK, State.FULL, vehicle="Y01", now=now, hours_ago=2)
+    stage.world.ledger.add_entries([replace(before, event="moved")])
+    assert under(stage) is not None
+    after = replace(before, event=event, at=now + timedelta(hours=1))
+    stage.world.ledger.add_entries([replace(after, received_at=after.at)])
+    assert (under(stage) is not None) is stays
 
 
 @pytest.mark.parametrize(

@@ -100,7 +100,7 @@ def _read(sent: Mapping[str, str], begun: BegunVehicle) -> StandsForm:
             faults["until"] = "stands.fault.until"
     if faults or kind is None:
         return StandsForm(typed=kept, faults=faults)
-    under = Under(kind=kind, heated_to_c=warm_c, by=begun.by, until=until)
+    under = Under(kind=kind, heated_to_c=warm_c, by=begun.by, until=until, said_at=now)
     return StandsForm(typed=kept, under=under)
 
 
