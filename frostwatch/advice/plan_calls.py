@@ -258,6 +258,7 @@ def warm_of(one: Proposed) -> Warm:
     return replace(
         plain,
         on_at=plan.on_by,
+        indoors_by=plan.indoors_from,
         begins=plan.begins,
         shut_at=shut.starts if shut is not None else None,
         fill_at=fill.starts if fill is not None else None,

@@ -12,8 +12,9 @@ from frostwatch.advice.view import ForecastBasis, SiteView, VehicleView
 from frostwatch.advice.ways_out import WaysOut
 from frostwatch.fleet.heat import Handover
 from frostwatch.fleet.layouts import layout_of
-from frostwatch.fleet.people import Duty
-from frostwatch.messages.wording.draft import Draft, Kind, Level
+from frostwatch.fleet.people import Duty, Language
+from frostwatch.messages.wording import word
+from frostwatch.messages.wording.draft import Draft, Form, Kind, Level
 from frostwatch.weather.forecast import Fitness, ForecastStanding
 from tests.advice.handovers import AT, ELECTRIC, GAS_6, a_case, steady_air
 from tests.builders import a_crew, a_forecourt, a_vehicle, an_operator, an_owner
@@ -100,6 +101,17 @@ def test_the_plan_is_told_the_evening_before_and_again_at_heating_on() -> None:
     assert first.revision == 1
     assert said[1][1].revision == 2
     assert said[1][1].key == first.key
+
+
+def test_a_night_in_a_warm_building_is_told_with_its_hour() -> None:
+    since = EVENING + timedelta(hours=2)
+    plan = a_plan()
+    indoors = Proposed(plan=replace(plan.plan, indoors_from=since))
+    ((_, draft),), _ = live([EVENING], [indoors])
+    assert draft.facts.warm is not None
+    assert draft.facts.warm.indoors_by == since
+    text = word(draft, Language.EN, Form.LONG).body.replace("\u00a0", " ")
+    assert "Into the warm building by Thu 17:00" in text
 
 
 def test_the_same_moment_again_says_nothing_more() -> None:

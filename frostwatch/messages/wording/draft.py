@@ -184,8 +184,9 @@ class Warm:
         hot_at: when the water is hot; None without a water heater.
         spare_min: what is left then [min].
         soak_c: cabin at heating on, likely [degC].
-        indoors_by: into a warm building by; only where it does not fit, like what follows.
-        other_fuel: another source that fits, "" for none.
+        indoors_by: into a warm building by: where that was chosen, or as a way out.
+        other_fuel: another source that fits, "" for none; only where it does not fit, like what
+            follows.
         other_w: its heat [W].
         other_on: heating on by, with it.
         later_at: the first hour at which it can be ready.

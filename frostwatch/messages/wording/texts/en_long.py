@@ -243,6 +243,10 @@ _LONG = {
                 "It will stand at about {soak} °C inside; the plan goes by the cold end of the "
                 "forecast.",
             ),
+            (
+                "Into the warm building by {indoors}; it is driven out before a burner is lit.",
+                "",
+            ),
             *_GATES,
         ),
     ),
