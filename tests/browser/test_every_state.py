@@ -96,11 +96,11 @@ SAYS: tuple[tuple[Callable[[], Stage], dict[str, str]], ...] = (
     (order, {"/round": "need a visit by", "/roll": "are wet, to be done by"}),
     (late, {"/round": "alone", "/v/Y01": "Leave A-01 alone", "/roll": "to be left alone"}),
     (thaw, {"/v/Y01": "A-01"}),
-    (old, {"/round": "adding 2 K|reckon 2 K colder", "/roll": "reckon 2 K colder"}),
+    (old, {"/round": "reckon 2 K colder", "/roll": "reckon 2 K colder"}),
     (too_old, {"/round": "Treat tonight", "/roll": "We cannot say", "/v/Y01": "as frost"}),
-    (not_read, {"/round": "Reading the forecast", "/v/Y01": "Reading the forecast"}),
+    (not_read, {"/round": "Reading the forecast", "/v/Y01": "its hours follow"}),
     (failed, {"/round": "The last look at this place failed", "/v/Y01": "failed"}),
-    (empty, {"/round": "No vehicles yet"}),
+    (empty, {"/round": "Enter vehicles", "/roll": "No vehicles yet"}),
 )
 
 

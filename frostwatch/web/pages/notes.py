@@ -59,7 +59,8 @@ def _service(now: YardNow, t: Tongue, one: str) -> list[Note]:
     passed, board = now.yard.passed, now.yard.board
     found = []
     if passed is not None and passed.failed_at is not None and passed.cause:
-        text = t(f"note.failed{one}", at=t.hour(passed.failed_at), cause=t.fault(passed.cause))
+        cause = t.fault(passed.cause.rstrip(". ") + ".")
+        text = t(f"note.failed{one}", at=t.hour(passed.failed_at), cause=cause)
         found.append(Note(kind="", text=text, urgent=True))
     elif now.pass_is_late and board is not None:
         found.append(

@@ -188,6 +188,8 @@ class _Vehicle:
         job = t.inside(t.words.jobs[stop.job])
         if now.sky is Sky.NONE:
             return t("vehicle.headline.none", bay=bay, job=job, day=day)
+        if now.sky is Sky.NOT_READ:
+            return t("vehicle.headline.not_read", bay=bay, job=job, day=day)
         if stop.act_by is not None:
             key = "vehicle.headline" if stop.act_by > t.now else "vehicle.headline.passed"
             return t(key, bay=bay, job=job, by=t.by(stop.act_by))

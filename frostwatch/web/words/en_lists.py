@@ -17,6 +17,7 @@ LISTS: dict[str, Leaf] = {
     "none.site.say": "Whoever looks after this service enters a place with its vehicles, or gives "
     "you a role at one.",
     "none.vehicles": "No vehicles yet",
+    "none.vehicles.do": "Enter vehicles",
     "none.vehicles.say": "Enter the first one, or paste a list: bay, plate ending, kind, key.",
     "flag.now": "now",
     "flag.act_by": "act by {by}",

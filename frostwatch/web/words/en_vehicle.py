@@ -6,6 +6,7 @@ VEHICLE: dict[str, Leaf] = {
     "vehicle.title": "{bay}: {place}",
     "vehicle.headline": "{bay}: {job} by {by}",
     "vehicle.headline.passed": "{bay}: {job}; it was to be done by {by}",
+    "vehicle.headline.not_read": "{bay}: {job}; its hours follow, {day}",
     "vehicle.headline.ahead": "{bay}: {job} before {early}",
     "vehicle.headline.free": "{bay}: {job}, any dry hour from {day}",
     "vehicle.headline.none": "{bay}: {job}; treat tonight, {day}, as frost",
