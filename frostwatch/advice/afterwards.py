@@ -12,7 +12,8 @@ from frostwatch.weather.site_air import SiteAir
 
 LOOKS_BACK = timedelta(hours=36)
 """One night and the day before it. Estimate."""
-ACTED_ON = (Kind.WORK_ORDER, Kind.LAST_CALL, Kind.OUTLOOK, Kind.CHECK_REQUEST)
+ACTED_ON = (Kind.WORK_ORDER, Kind.LAST_CALL, Kind.CHECK_REQUEST, Kind.OUTLOOK)
+"""What sends people out, the surest first: a last call comes when the work order's hour passed."""
 RECENT = timedelta(days=5)
 """What was told longer ago belongs to another frost. Estimate."""
 
@@ -75,7 +76,8 @@ def came_from(values: list[tuple[datetime, float]], *, thermometer: bool = False
 
 
 def acted_on(matters: Iterable[Reminder], now: datetime) -> Said | None:
-    """The newest call that told how cold it would get; None where nobody was called lately."""
+    """The newest call that told how cold it would get, a work order before all others; None where
+    nobody was called lately."""
     said = [
         one
         for matter in matters
@@ -83,4 +85,4 @@ def acted_on(matters: Iterable[Reminder], now: datetime) -> Said | None:
         for one in matter.said
         if one.kind in ACTED_ON and one.min_c is not None and now - one.at < RECENT
     ]
-    return max(said, key=lambda one: one.at, default=None)
+    return max(said, key=lambda one: (-ACTED_ON.index(one.kind), one.at), default=None)

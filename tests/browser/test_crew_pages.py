@@ -27,7 +27,15 @@ def test_every_page_of_the_yard_bears_looking_at(
     page = new_page(size, dark=dark)
     page.goto(f"{live.url}/roll{YARD}")
     assert_bears_looking_at(page)
-    for path in (f"/leave-alone{YARD}", "/v/Y03", "/v/Y03/record", f"/tags{YARD}", "/walk"):
+    for path in (
+        f"/leave-alone{YARD}",
+        f"/owners{YARD}",
+        "/v/Y03",
+        "/v/Y03/record",
+        "/v/Y03/handbook",
+        f"/tags{YARD}",
+        "/walk",
+    ):
         page.goto(live.url + path)
         page.evaluate("document.querySelectorAll('main details').forEach(one => one.open = true)")
         assert_bears_looking_at(page)
