@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from enum import StrEnum
+from functools import lru_cache
 from types import MappingProxyType
 
 
@@ -82,6 +83,7 @@ The others that re-wet (a service, a change of keeper, a word nobody knows) only
 knows any more what is in it: that alone thaws no ice. Common practice, no source."""
 
 
+@lru_cache(maxsize=1024)
 def effect_of(event: str) -> Effect:
     """The effect of a happening; a word nobody knows counts as re-wetting, the cautious reading."""
     word = event.strip().casefold()

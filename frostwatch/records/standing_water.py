@@ -21,6 +21,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 from enum import StrEnum
+from functools import lru_cache
 
 from frostwatch.fleet.vehicles import Circuit, Layout, Vehicle
 from frostwatch.records.entries import Entry, Evidence, State
@@ -109,6 +110,7 @@ def water_of(
     return fold.at(now)
 
 
+@lru_cache(maxsize=4096)
 def ends_at(since: datetime, evidence: Evidence) -> datetime:
     """The moment from which a statement no longer holds, UTC."""
     date = since.astimezone(UTC)
