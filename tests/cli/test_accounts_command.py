@@ -119,6 +119,7 @@ def test_a_token_is_shown_once_and_made_void(cli: Cli) -> None:
     assert secret.startswith("fw_")
     (token,) = cli("accounts", "tokens", "--json").json
     assert token["scopes"] == [
+        "read:handovers",
         "read:messages",
         "read:nights",
         "read:rounds",
