@@ -18,7 +18,8 @@ import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from frostwatch.service.demo import prepare
-from frostwatch.service.demo_stage import OPENS_AT, SCENES, Stage
+from frostwatch.service.demo_stage import OPENS_AT, SCENES, Scene, Stage
+from frostwatch.service.demo_weather import midnight_of
 from frostwatch.service.first_look import Scout
 from frostwatch.service.kit import Kit
 from frostwatch.service.planner import Planner
@@ -29,6 +30,7 @@ from frostwatch.web.serving import listening_at, serving
 from frostwatch.wiring import open_kit
 from tests.browser.looks import DESK, PHONE
 from tests.fakes import FakeChannels
+from tests.once import made_once
 from tests.web.guests import Clock
 from tests.worlds import Weather
 
@@ -128,14 +130,20 @@ class Live:
 @pytest.fixture(scope="session")
 def demo_morning(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, datetime]:
     """Database of the demo as it stands when its yard has its work order, and that moment."""
-    folder = tmp_path_factory.mktemp("demo") / "demo"
+    folder = made_once(tmp_path_factory, "demo-morning", _play_the_morning)
+    return folder / "demo.db", midnight_of(DEMO_DAY) + _opening().after
+
+
+def _opening() -> Scene:
+    return next(scene for scene in SCENES if scene.key == OPENS_AT)
+
+
+def _play_the_morning(folder: Path) -> None:
     demo = prepare(folder, DEMO_DAY, public_url="http://127.0.0.1")
     kit, ledger = open_kit(demo.settings)
     stage = Stage(demo, kit, ledger, lambda: DEMO_DAY)
-    moment = next(stage.moment_of(scene) for scene in SCENES if scene.key == OPENS_AT)
-    stage.set_to(moment)
+    stage.set_to(stage.moment_of(_opening()))
     ledger.close()
-    return folder / "demo.db", moment
 
 
 @contextmanager

@@ -1,8 +1,9 @@
 """What stands in the calendars of the demo's people and places."""
 
+import shutil
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 
 import pytest
 
@@ -12,7 +13,7 @@ from frostwatch.fleet.sites import Site
 from frostwatch.ports import Book
 from frostwatch.service.calendar_facts import Known, from_boards, from_forecasts
 from frostwatch.service.calendars import Facts, Feed, Walks, feed_of_person, feed_of_site
-from frostwatch.service.demo import Demo, live_through, prepare
+from frostwatch.service.demo import Demo
 from frostwatch.service.kit import Kit
 from frostwatch.service.nights import Van
 from frostwatch.storage.ledger import SqlLedger
@@ -50,11 +51,12 @@ class Played:
 
 
 @pytest.fixture(scope="module")
-def played(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Played]:
-    demo = prepare(tmp_path_factory.mktemp("played") / "d", datetime(2027, 2, 3, 15, tzinfo=UTC))
-    kit, ledger = open_kit(demo.settings)
-    live_through(kit, demo)
-    yield Played(demo=demo, kit=kit, ledger=ledger)
+def played(played_demo: Demo, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Played]:
+    own = shutil.copy(played_demo.folder / "demo.db", tmp_path_factory.mktemp("played"))
+    kit, ledger = open_kit(
+        played_demo.settings.model_copy(update={"database_url": f"sqlite:///{own}"})
+    )
+    yield Played(demo=played_demo, kit=kit, ledger=ledger)
     ledger.close()
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from frostwatch.errors import SettingsError
-from frostwatch.service.demo import OWN_FILES, PLACES, live_through, prepare
+from frostwatch.service.demo import OWN_FILES, PLACES, Demo, prepare
 from frostwatch.service.nights import point_of
 from frostwatch.storage.ledger import open_ledger
 from frostwatch.weather.forecast import Forecast
@@ -79,13 +79,9 @@ def test_its_entries_lie_before_its_day(tmp_path: Path) -> None:
     assert max(moments) < demo.now
 
 
-def test_the_dealer_is_told_the_plans_of_the_day_after(tmp_path: Path) -> None:
+def test_the_dealer_is_told_the_plans_of_the_day_after(played_demo: Demo) -> None:
     """D08 is to be handed over the next morning; D09's valve feels no heat, which is said too."""
-    demo = prepare(tmp_path / "demo", TODAY)
-    kit, ledger = open_kit(demo.settings)
-    live_through(kit, demo)
-    text = (demo.folder / "outbox" / "messages.jsonl").read_text(encoding="utf-8")
-    ledger.close()
+    text = (played_demo.folder / "outbox" / "messages.jsonl").read_text(encoding="utf-8")
     plans = [m for m in map(json.loads, text.splitlines()) if m["kind"] == "warm-up"]
     assert {m["to"] for m in plans} == {"resi"}
     assert any("Heizung an bis Do 05" in m["short"] for m in plans), plans
