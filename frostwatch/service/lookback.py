@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from frostwatch.advice.harm import vehicle_night
-from frostwatch.fleet.sites import Site
+from frostwatch.fleet.sites import Site, as_it_stands
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.heatloss.solve import Trajectory, solve
 from frostwatch.ports import Forecasts
@@ -160,7 +160,8 @@ def what_happened(
         if air is not None:
             own = sorted(told.get(vehicle.key, []), key=lambda entry: entry.received_at)
             to = min(end, air.valid_to)
-            found.append((vehicle, list(_stretches(vehicle, own, start, to))))
+            here = as_it_stands(vehicle, sites.get(vehicle.site))
+            found.append((vehicle, list(_stretches(here, own, start, to))))
     _step([stretch for _, own in found for stretch in own], sites, airs)
     return {vehicle.key: _past(vehicle, own) for vehicle, own in found if own}
 
