@@ -13,10 +13,12 @@ from tests.browser.conftest import NewPage
 from tests.browser.looks import PHONE, assert_bears_every_look
 from tests.browser.walks import (
     Yard,
+    a_yard_before_its_round,
     a_yard_with_a_round,
     arrived,
     kept,
     signal_is_back,
+    until_kept,
     until_ready,
     walks,
 )
@@ -64,6 +66,31 @@ def test_presses_made_while_the_network_is_cut_arrive_when_it_is_back(
     assert by_kind[PressKind.PART].circuits
     assert first != bay(phone)
     assert {press.note for press in yard.presses} == {""}
+
+
+def test_a_round_is_released_and_walked_by_phone_offline_in_the_middle(
+    demo_morning: tuple[Path, datetime], tmp_path: Path, phone: Page
+) -> None:
+    database, moment = demo_morning
+    with a_yard_before_its_round(Path(shutil.copy(database, tmp_path)), moment) as yard:
+        phone.context.clock.set_system_time(moment)
+        phone.goto(yard.round_page)
+        phone.get_by_role("button", name="Walk this round").tap()
+        until_kept(phone)
+        yard.code = phone.url[-6:]
+        stops = phone.locator("ol.walk > li").count()
+        phone.get_by_role("button", name="Done, all seen").tap()
+        arrived(phone, yard, 1)
+        yard.cut()
+        for n in range(1, stops):
+            phone.locator(".btn-glove").tap()
+            kept(phone, f"{n} stop")
+        yard.mend()
+        signal_is_back(phone)
+        expect(phone.get_by_text(f"All {stops} stops are seen and recorded.")).to_be_visible()
+        phone.get_by_role("button", name="Hand the round back").tap()
+        expect(phone.get_by_role("heading", level=1)).to_contain_text("Round handed back")
+        assert len(yard.presses) == stops
 
 
 def test_a_tab_that_is_closed_without_signal_loses_nothing(yard: Yard, phone: Page) -> None:

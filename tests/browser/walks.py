@@ -10,10 +10,12 @@ from pathlib import Path
 from playwright.sync_api import Page, expect
 
 from frostwatch.advice.walk import Press
+from frostwatch.ports.accounts import Account
 from frostwatch.service.walking import release_round
 from frostwatch.storage.ledger import SqlLedger, open_ledger
 from frostwatch.web.app import build_app
 from frostwatch.web.pages.yard_now import yard_now
+from frostwatch.web.rights.desk import demo_account
 from frostwatch.web.serving import listening_at, serving
 from tests.web.guests import Clock
 
@@ -29,6 +31,7 @@ class Yard:
         clock: its clock.
         port: where it is served.
         code: of the round.
+        stand_in: who everybody counts as; None for nobody.
         answers: set while the server answers.
     """
 
@@ -36,6 +39,7 @@ class Yard:
     clock: Clock
     port: int = 0
     code: str = ""
+    stand_in: Account | None = None
     answers: threading.Event = field(default_factory=threading.Event)
     _line: ExitStack = field(default_factory=ExitStack)
 
@@ -49,7 +53,9 @@ class Yard:
         self.answers.set()
         door = self._line.enter_context(listening_at("127.0.0.1", self.port))
         self.port = int(door.getsockname()[1])
-        self._line.enter_context(serving(build_app(self.ledger, self._now), door))
+        self._line.enter_context(
+            serving(build_app(self.ledger, self._now, stand_in=self.stand_in), door)
+        )
 
     def hold(self) -> None:
         """Let the server take what is asked and answer nothing, as with the last bar of signal."""
@@ -68,9 +74,27 @@ class Yard:
         self._line.close()
 
     @property
+    def round_page(self) -> str:
+        """Address of the page on which rounds are released."""
+        return f"http://127.0.0.1:{self.port}/round?site={YARD}"
+
+    @property
     def presses(self) -> list[Press]:
         """What arrived, in order."""
         return list(self.ledger.rounds.presses(self.code))
+
+
+@contextmanager
+def a_yard_before_its_round(database: Path, moment: datetime) -> Iterator[Yard]:
+    """The demo's yard with its operator at every device; nothing is released."""
+    ledger = open_ledger(f"sqlite:///{database}")
+    yard = Yard(ledger=ledger, clock=Clock(moment), stand_in=demo_account(moment))
+    yard.mend()
+    try:
+        yield yard
+    finally:
+        yard.cut()
+        ledger.close()
 
 
 @contextmanager
@@ -105,6 +129,11 @@ def walks(page: Page, yard: Yard, name: str, *, off_h: float = 0.0) -> None:
     page.goto(yard.url)
     page.get_by_label("Your initials or name").fill(name)
     page.get_by_role("button", name="Begin").click()
+    until_kept(page)
+
+
+def until_kept(page: Page) -> None:
+    """Until the round is kept on the phone."""
     until_ready(page)
     page.evaluate("navigator.serviceWorker.ready.then(() => null)")
     page.wait_for_function(
