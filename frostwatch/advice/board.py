@@ -5,7 +5,7 @@ at all vehicles with the eyes of the person who runs the site.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
 
@@ -24,7 +24,7 @@ from frostwatch.advice.slots import Diary
 from frostwatch.advice.thaw import MayFill
 from frostwatch.advice.verdict import TOO_LATE, Numbers
 from frostwatch.advice.view import Book, ForecastBasis, SiteView
-from frostwatch.advice.walks import stop_of
+from frostwatch.advice.walks import breaks_of, stop_of
 from frostwatch.fleet.people import Duty, Person
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.messages.wording.draft import Level
@@ -196,6 +196,9 @@ def _standing(desk: Desk, place: int, *, known: bool) -> Standing:
     waits = kept or level in (Level.TOO_LATE, Level.THAW)
     due = None if waits else _due(desk, place, known=known)
     work = due or (_work(desk, place, level) if is_open(stand.wet) else None)
+    if kept and work is not None and numbers is not None:
+        # whoever writes to its owner says what could split; nobody stops there, so no stop does
+        work = replace(work, breaks=breaks_of(desk, numbers))
     began = _began_at(desk, stand.van.vehicle.key)
     return Standing(
         vehicle=stand.van.vehicle.key,

@@ -156,11 +156,17 @@ def owner_facts(
         dark_at=diary.light(diary.day(by)).end if asks and by is not None else None,
         valve_at=lead.valve_at if asks else None,
         breaks=work.breaks if asks and work is not None else (),
-        harm_likely=lead.likely is not None if asks else None,
+        harm_likely=_harm_likely(lead) if asks else None,
         thaw_at=board.thaw_at,
         looks_again=looks_again,
         seen_at=lead.record.at if lead.record is not None else None,
     )
+
+
+def _harm_likely(standing: Standing) -> bool | None:
+    """Whether harm is more likely than not; None where nobody can name a part."""
+    likely = standing.likely is not None
+    return None if likely and not (standing.work is not None and standing.work.breaks) else likely
 
 
 def _name(vehicle: Vehicle) -> str:

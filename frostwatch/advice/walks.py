@@ -8,7 +8,9 @@ from frostwatch.advice.harm import COST_WEIGHT
 from frostwatch.advice.jobs import job_of, told_wet
 from frostwatch.advice.reminders import AnswerKind
 from frostwatch.advice.rounds import Round, Stop, round_for
+from frostwatch.advice.verdict import Numbers
 from frostwatch.advice.view import SiteView
+from frostwatch.fleet.vehicles import Circuit
 from frostwatch.messages.wording.draft import Level
 
 OPEN_LEVELS = (Level.NOTICE, Level.ACT, Level.URGENT)
@@ -34,6 +36,13 @@ def round_of(desk: Desk) -> Round:
     return round_for(stops, starts=starts, crew=desk.view.site.crew)
 
 
+def breaks_of(desk: Desk, numbers: Numbers) -> tuple[Circuit, ...]:
+    """What could split in the window, dearest first."""
+    until_h = numbers.night.hour_of(numbers.window_to)
+    items = numbers.night.in_cost_order(until_h, above=desk.ratio)
+    return tuple(dict.fromkeys(item.circuit for item in items))
+
+
 def stop_of(desk: Desk, place: int) -> Stop | None:
     """A vehicle as a stop; None where nobody need go."""
     stand = desk.stands[place]
@@ -45,10 +54,8 @@ def stop_of(desk: Desk, place: int) -> Stop | None:
     job = job_of(stand.wet)
     if level not in OPEN_LEVELS or answered:
         return None
-    until_h = numbers.night.hour_of(numbers.window_to)
-    ratio = desk.ratio
-    breaks = dict.fromkeys(i.circuit for i in numbers.night.in_cost_order(until_h, above=ratio))
-    due = numbers.window.probability > ratio
+    breaks = breaks_of(desk, numbers)
+    due = numbers.window.probability > desk.ratio
     vehicle = stand.van.vehicle
     return Stop(
         vehicle=vehicle.key,
@@ -61,7 +68,7 @@ def stop_of(desk: Desk, place: int) -> Stop | None:
         likely=numbers.time(numbers.window.likely_h),
         level=level,
         cost=sum(COST_WEIGHT.get(circuit, 0.0) for circuit in breaks),
-        breaks=tuple(breaks),
+        breaks=breaks,
         wet=told_wet(stand.wet),
         keys=bool(vehicle.key_place),
         held_w=vehicle.hold.power_w if vehicle.hold else 0.0,

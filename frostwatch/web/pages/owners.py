@@ -77,6 +77,6 @@ def _page(begun: Begun, *, status: int = 200, changed: bool = False) -> HTMLResp
     return begun.page(
         "owners.html",
         status=status,
-        owners=owners_view(letters, now, rows, book, begun.tongue),
+        owners=owners_view(letters, now, rows, book, begun.tongue, public_url=room.public_url),
         changed=changed,
     )

@@ -13,6 +13,7 @@ from frostwatch.advice.owner_desk import OwnersDesk
 from frostwatch.advice.owner_letters import Letter, Letters, NotWritten, letters_at
 from frostwatch.advice.reminders import AnswerKind
 from frostwatch.fleet.people import Duty, Person
+from frostwatch.messages.replies import CODE_LENGTH, codes_in
 from frostwatch.messages.wording.draft import Kind
 from frostwatch.ports import Book, Message, MessageStatus, OutboxRow
 from frostwatch.service.letters import messages_for
@@ -22,8 +23,10 @@ from frostwatch.web.words import Tongue
 
 LATELY = timedelta(days=10)
 JUST_TOLD = timedelta(days=3)
-ADDRESS, LINK = "https://frostwatch", "link"
-"""Stand where the link will be; nobody's link is shown to anybody else."""
+LINK = "0" * CODE_LENGTH
+"""Stands where the code of a link will be, and is as long, so that nothing is cut differently."""
+HIDDEN = "…"
+"""Shown in place of a code: nobody's link is shown to anybody else."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,7 +135,13 @@ def _texts_of(letter: Letter) -> Iterator[str]:
 
 
 def owners_view(
-    letters: Letters, now: YardNow, rows: Sequence[OutboxRow], book: Book, t: Tongue
+    letters: Letters,
+    now: YardNow,
+    rows: Sequence[OutboxRow],
+    book: Book,
+    t: Tongue,
+    *,
+    public_url: str,
 ) -> OwnersView:
     """Put into words what would be sent, and what was."""
     count = len({one.person.key for one in letters.letters})
@@ -142,18 +151,18 @@ def owners_view(
     return OwnersView(
         headline=t("owners.head", n=count, day=day) if count else t("owners.head.none", day=day),
         say=t(say),
-        letters=tuple(_shown(one, now, t) for one in letters.letters),
+        letters=tuple(_shown(one, now, t, public_url) for one in letters.letters),
         nobody=tuple(_nobody(one, now, t) for one in letters.not_written),
         kept=tuple(_kept(rows, now.yard.people, book, t)),
         mark=mark_of(letters),
     )
 
 
-def _shown(letter: Letter, now: YardNow, t: Tongue) -> ShownLetter:
+def _shown(letter: Letter, now: YardNow, t: Tongue, public_url: str) -> ShownLetter:
     person = letter.person
     found: dict[str, list[Message]] = {}
     for message in messages_for(
-        letter.draft, person, letter.draft.at, public_url=ADDRESS, code=LINK
+        letter.draft, person, letter.draft.at, public_url=public_url, code=LINK
     ):
         found.setdefault(message.form, []).append(message)
     later = letter.send_from > now.now
@@ -179,7 +188,13 @@ def _shown(letter: Letter, now: YardNow, t: Tongue) -> ShownLetter:
 def _text(form: str, messages: Sequence[Message], t: Tongue) -> tuple[Markup, str, str]:
     channels = ", ".join(message.channel for message in messages)
     subject = messages[0].subject if form == "long" else ""
-    return t(f"owners.{form}", channels=channels), subject, messages[0].body
+    return t(f"owners.{form}", channels=channels), subject, _hidden(messages[0].body)
+
+
+def _hidden(text: str) -> str:
+    for code in codes_in(text):
+        text = text.replace(code, HIDDEN)
+    return text
 
 
 def _nobody(one: NotWritten, now: YardNow, t: Tongue) -> tuple[str, str, Markup]:
@@ -209,7 +224,7 @@ def _kept(
         yield KeptLetter(
             at=t.hour(at),
             what=t("owners.kept.line", kind=kind, who=people[recipient].name),
-            text=sent[0].message.short,
+            text=_hidden(sent[0].message.short),
             became=tuple(_became(row, t) for row in sent),
             answered=_answered(recipient, reminder, at, book, t),
         )
