@@ -212,6 +212,38 @@ def test_the_order_is_the_best_of_all(
     assert cost == brute_force(list(options.values()), site)
 
 
+@settings(max_examples=15, deadline=None)
+@given(
+    rows=st.lists(
+        st.lists(
+            st.tuples(
+                st.integers(0, 40), st.integers(1, 12), st.sampled_from([0.0, 1000.0, 2800.0])
+            ),
+            min_size=1,
+            max_size=8,
+        ),
+        min_size=5,
+        max_size=12,
+    ),
+    crew=st.integers(1, 3),
+)
+def test_however_many_nobody_is_in_two_places_and_no_post_or_power_is_used_twice(
+    rows: list[list[tuple[int, int, float]]], crew: int
+) -> None:
+    site = a_forecourt(crew=crew, posts=POSTS, supply_w=6000.0)
+    options = {
+        f"V{n:02d}": [
+            a_choice(f"V{n:02d}", 10 * s, 10 * d, watts=w, late=10.0 * s) for s, d, w in sorted(row)
+        ]
+        for n, row in enumerate(rows)
+    }
+    order = order_for(options, site)
+    placed = {choice.plan.vehicle for choice in order.choices}
+    assert placed | set(order.left_over) == set(options)
+    assert not placed & set(order.left_over)
+    assert_nobody_is_in_two_places(order.choices, site)
+
+
 def test_what_fits_nowhere_is_left_over() -> None:
     site = a_forecourt(crew=1)
     options = {f"V{n}": [a_choice(f"V{n}", 0, 30)] for n in range(2)}

@@ -26,7 +26,14 @@ READY = a_vehicle(
         HeatSource(fuel=Fuel.ELECTRIC, power_w=1800.0),
     ),
     post="3",
-    handover=Handover(at=datetime(2027, 1, 15, 9, tzinfo=UTC), fill_l=30.0),
+    handover=Handover(
+        at=datetime(2027, 1, 15, 9, tzinfo=UTC),
+        fill_l=30.0,
+        heat=HeatSource(fuel=Fuel.ELECTRIC, power_w=1800.0),
+        indoors_from=datetime(2027, 1, 14, 16, tzinfo=UTC),
+        who="Resi",
+        taker="Familie Brugger",
+    ),
     hold=HeatedHold(
         source="gas bottle",
         power_w=4000.0,
