@@ -200,6 +200,41 @@ def test_a_gate_run_over_moves_the_rest_and_names_the_new_hour() -> None:
     assert "Heating is on. New hour" in words(late)
 
 
+def stairs_of(client: TestClient) -> dict[str, datetime]:
+    """Words of each step -> its hour on the page."""
+    text = client.get("/handovers").text
+    stairs = text[text.index('<ol class="plan">') : text.index("</ol>")]
+    found = re.findall(r'<span class="t">(\d\d:\d\d)</span><div class="w"><b>([^<]+)</b>', stairs)
+    return {what: datetime.strptime(at, "%H:%M") for at, what in found}  # noqa: DTZ007
+
+
+def test_a_gate_twenty_minutes_late_moves_every_later_step_and_past_the_spare_names_the_hour() -> (
+    None
+):
+    stage = a_forecourt()
+    client = stage.client()
+    stage.clock.now = on_by(stage)
+    press(client, "on")
+    way = stage.world.ledger.plans.file("cold-rigg", stage.clock.now).under_way["Y01"]
+    gate = next(step for step in way.plan.steps if step.step.name == "HEAT")
+    before = stairs_of(client)
+    stage.clock.now = gate.ends + timedelta(minutes=20)
+    press(client, "passed", step="heat")
+
+    after = stairs_of(client)
+    later = [what for what in before if what.startswith(("Low points", "Fill", "Pump on", "Leak"))]
+    assert len(later) == 4
+    moved = {what: after[what] - before[what] for what in later}
+    assert moved["Low points, drains and taps shut, then the dump valve; watch it"] == timedelta(
+        minutes=20
+    )
+    assert len(set(moved.values())) == 1, moved
+    assert "new hour" not in headline(client.get("/handovers").text)
+
+    stage.clock.pass_by(minutes=60)
+    assert re.search(r"new hour \w+ \d\d:\d\d", headline(client.get("/handovers").text))
+
+
 def test_pressed_through_on_time_it_is_handed_over_at_its_hour_and_goes_back_to_drained() -> None:
     stage = a_forecourt()
     client, ledger = stage.client(), stage.world.ledger
