@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from urllib.parse import quote
 
 from fastapi import APIRouter, Request
 from starlette.responses import RedirectResponse, Response
@@ -167,8 +168,23 @@ def leave(
             desk, _found(desk, desk.room.ledger.entered(), person), fields, frozenset()
         )
     desk.room.ledger.links.withdraw(person, site=site, now=desk.now)
+    if desk.room.ledger.entered().person(person) is None:
+        desk.room.ledger.calendars.withdraw(f"person/{person}")
     _lock_out(desk, person)
     return RedirectResponse(f"{desk.address}/people?kept=1", 303)
+
+
+@router.post("/place/{site}/people/{person}/calendar")
+def withdraw_calendar(
+    request: Request, visitor: AnyVisitor, site: str, person: str, form: CheckedForm
+) -> Response:
+    """Make the address of somebody's calendar open nothing."""
+    desk = desk_at(request, visitor, site)
+    entered = desk.room.ledger.entered()
+    if not _is_whole(desk, entered, _found(desk, entered, person)):
+        raise NotForYouError(knows_of_it=True)
+    desk.room.ledger.calendars.withdraw(f"person/{person}")
+    return RedirectResponse(f"{desk.address}/people/{quote(person, safe='')}?kept=1", 303)
 
 
 class _StillHereError(Exception):
@@ -264,6 +280,7 @@ def _page(
         person=person,
         ways=ways,
         gone=gone,
+        calendar=None if person is None else desk.room.ledger.calendars.of(f"person/{person.key}"),
         keeps=_keeps(entered, desk.site.key).get(person.key, ()) if person is not None else (),
         is_operator=person is not None and desk.site.operator == person.key,
         whole=person is None or _is_whole(desk, entered, person),
