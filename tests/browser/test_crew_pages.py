@@ -33,6 +33,7 @@ def test_every_page_of_the_yard_bears_looking_at(
         "/v/Y03",
         "/v/Y03/record",
         "/v/Y03/handbook",
+        "/v/Y03/stands",
         f"/tags{YARD}",
         "/walk",
     ):
