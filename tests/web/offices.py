@@ -136,3 +136,8 @@ def an_office(*, looked: bool = True) -> Iterator[Office]:
     office = Office() if looked else Office(stage=a_yard_nobody_looked_at())
     yield office
     office.ledger.close()
+
+
+def hidden(text: str, name: str) -> str:
+    """What a hidden field of a page holds."""
+    return text.partition(f'name="{name}" value="')[2].partition('"')[0]
