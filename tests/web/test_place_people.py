@@ -15,7 +15,6 @@ from tests.web.offices import PLACE, Browser, Office, an_office, hidden
 from tests.web.pages_read import words
 
 WEEK = timedelta(days=7)
-SITE, Y01 = f"{PLACE}/place", f"{PLACE}/vehicles/Y01"
 
 
 @pytest.fixture(scope="module")
