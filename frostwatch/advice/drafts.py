@@ -1,12 +1,14 @@
 """From what was decided to the facts of a message."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 from frostwatch.advice.act_by import act_by, last_slot_before
 from frostwatch.advice.air_facts import AirFacts, worth_looking
 from frostwatch.advice.desk import Desk, Thought
 from frostwatch.advice.harm import Chance
+from frostwatch.advice.in_use import CONTAINER_L, LITRES_A_DAY, container_for, in_use_and_shut
 from frostwatch.advice.jobs import job_of, told_wet
 from frostwatch.advice.matters import harm_begins
 from frostwatch.advice.reminders import ACT_KINDS
@@ -15,7 +17,7 @@ from frostwatch.advice.walks import round_of
 from frostwatch.fleet.people import Duty, Person
 from frostwatch.fleet.sites import Site, SiteKind
 from frostwatch.fleet.vehicles import Circuit
-from frostwatch.messages.wording.draft import Draft, Facts, Kind, Level, Voice, Wet
+from frostwatch.messages.wording.draft import Draft, Facts, Kind, Level, LivedIn, Voice, Wet
 
 OUTLOOK_REACH = timedelta(hours=96)
 _RANK = {level: rank for rank, level in enumerate(Level)}
@@ -42,6 +44,8 @@ def draft_for(desk: Desk, kind: Kind, group: Sequence[Thought]) -> Draft:
     numbers, chance = _numbers(lead), chances[soonest]
     by = _by(desk, kind, group)
     facts = _FACTS[kind](desk, group, lead, by)
+    if kind in ACT_KINDS and all(in_use_and_shut(t.stand.van.water) for t in group):
+        facts = replace(facts, lived_in=_lived_in())
     earliest, likely = numbers.time(chance.earliest_h), numbers.time(chance.likely_h)
     if kind is Kind.LEAVE_ALONE:
         earliest = likely = facts.onset
@@ -62,6 +66,17 @@ def draft_for(desk: Desk, kind: Kind, group: Sequence[Thought]) -> Draft:
         likely=likely,
         probability=max(c.probability for c in chances),
         facts=facts,
+    )
+
+
+def _lived_in() -> LivedIn:
+    """A bucket against the waste water of two careful people."""
+    box = container_for(CONTAINER_L, LITRES_A_DAY, None)
+    return LivedIn(
+        holds_l=box.holds_l,
+        a_day_l=box.a_day_l,
+        times_a_day=box.times_a_day,
+        lasts_h=box.lasts_h,
     )
 
 

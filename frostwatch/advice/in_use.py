@@ -12,6 +12,7 @@ from frostwatch.advice.handover import COLD
 from frostwatch.fleet.handbook import Practice
 from frostwatch.fleet.heat import Fuel, HeatSource
 from frostwatch.fleet.vehicles import Circuit, Item, Layout, Place
+from frostwatch.records.entries import State
 from frostwatch.records.standing_water import CircuitWater
 from frostwatch.weather.site_air import SiteAir
 
@@ -149,6 +150,17 @@ def in_use(
         if waste in (Waste.HEATED, Waste.HEATED_SHORT)
         else None,
     )
+
+
+def in_use_and_shut(water: Sequence[CircuitWater]) -> bool:
+    """Somebody lives in it, and what is wet beside what they use is a waste tank that is shut.
+
+    The valve is recorded shut; where nobody knows, it is asked about like any other.
+    """
+    used = any(entry.state is State.OPEN_RUNNING for entry in water)
+    waste = next((e for e in water if e.circuit is Circuit.WASTE_TANK), None)
+    known = waste is not None and waste.state is not State.UNKNOWN
+    return used and known and waste is not None and waste.is_wet and not waste.open_end
 
 
 def _is_outside(item: Item | None) -> bool:

@@ -335,7 +335,8 @@ def _steps(shelf: _Shelf, one: Ready) -> Iterator[Appointment]:
             location=shelf.site.name,
             told_before=HEADS_UP if step.step in (Step.LOOK, Step.HEAT) else None,
         )
-    summary = words.texts.calendar["handover"].format(van=name)
+    trip = shelf.diary is not None and shelf.diary.person.duty is Duty.OWNER
+    summary = words.texts.calendar["trip" if trip else "handover"].format(van=name)
     yield _at_the_hour(shelf, plan, key, summary, "\n".join(words.facts(plan, one)))
 
 

@@ -27,6 +27,7 @@ from frostwatch.service.escalation import escalate
 from frostwatch.service.gathering import people_of, vans_of
 from frostwatch.service.handovers import plans_told
 from frostwatch.service.heights import heights_of
+from frostwatch.service.holds import holds_told
 from frostwatch.service.kit import Kit
 from frostwatch.service.lessons import Lessons
 from frostwatch.service.letters import letters_for
@@ -322,7 +323,9 @@ def _decide(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) 
     if work.due:
         work.judgement = judge(work.view, now)
     plans, told = ([], []) if kit.rule else plans_told(work.view, work.vans, work.air, now)
-    work.drafts = (*(work.judgement.drafts if work.judgement else ()), *plans)
+    judged = work.judgement.drafts if work.judgement else ()
+    holds, kept = ([], []) if kit.rule else holds_told(work.view, work.vans, work.air, judged, now)
+    work.drafts = (*judged, *plans, *holds)
     instead = {person.key for person in work.unattended.told} if work.unattended else set()
     messages, links = letters_for(
         kit, work.drafts, work.view.people, work.site, now, without_links=instead
@@ -346,7 +349,7 @@ def _decide(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) 
         work.site.key,
         now,
         states=tuple(work.states.values()),
-        reminders=(*(said.reminders if said else ()), *told),
+        reminders=(*(said.reminders if said else ()), *told, *kept),
         decisions=said.decisions if said else (),
         messages=messages,
         links=links,

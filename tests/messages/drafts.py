@@ -7,9 +7,11 @@ from frostwatch.fleet.vehicles import Circuit
 from frostwatch.messages.wording.draft import (
     Draft,
     Facts,
+    Held,
     Job,
     Kind,
     Level,
+    LivedIn,
     RollCounts,
     Take,
     Voice,
@@ -166,6 +168,7 @@ MAELLES_TRIP = Warm(
     ),
     disinfect=True,
 )
+HELD = Held(fuel="gas", need_w=1130.0, have_w=1380.0, pipes_after_h=5.4)
 LATE = Warm(
     at=utc(15, 9),
     fuel="electric",
@@ -262,6 +265,26 @@ DRAFTS: dict[str, Draft] = {
         replace(MAELLE, wet=(), warm=MAELLES_TRIP),
         utc(21, 5, month=11),
         reason="heating on now",
+    ),
+    "hold": _yard(Kind.HOLD, Level.ACT, replace(A03, held=HELD), utc(2, 7, 40)),
+    "hold-weak": _yard(
+        Kind.HOLD,
+        Level.ACT,
+        replace(A03, held=replace(HELD, need_w=1600.0, weak=True, fuel="electric")),
+        utc(2, 7, 40),
+    ),
+    "hold-runs-out": _owner(
+        Kind.HOLD,
+        Level.ACT,
+        replace(MAELLE, held=replace(HELD, out_at=utc(21, 4, month=11), pipes_after_h=None)),
+    ),
+    "in-use": _owner(
+        Kind.WORK_ORDER,
+        Level.URGENT,
+        replace(
+            MAELLE,
+            lived_in=LivedIn(holds_l=12.0, a_day_l=25.0, times_a_day=3, lasts_h=9.216),
+        ),
     ),
     "no-forecast": _yard(
         Kind.NO_FORECAST,

@@ -23,8 +23,19 @@ HAZARDS: dict[Kind, tuple[str, ...]] = {
     Kind.LEAVE_ALONE: ("heating", "electric"),
     Kind.THAW_CHECK: ("draining",),
     Kind.NOT_REACHED: ("draining",),
+    Kind.HOLD: ("draining",),
 }
 """Cautions printed with each kind of message; dosing joins where there is something to dose."""
+
+OF_FUELS: dict[str, tuple[str, ...]] = {
+    "gas": ("heating", "gas", "unattended"),
+    "diesel": ("heating", "unattended"),
+    "electric": ("electric", "unattended"),
+    "": ("heating", "electric", "unattended"),
+}
+"""Cautions of what warms a vehicle; all of them where nobody said what does."""
+LIVED_IN = frozenset({Kind.WORK_ORDER, Kind.LAST_CALL})
+"""Kinds that have words of their own where somebody lives in the vehicle."""
 
 CLEARED = "cleared"
 HEATING_ON = "heating on now"
@@ -116,6 +127,8 @@ def keys_for(draft: Draft) -> Iterator[str]:
         kind = "warm-up late"
     elif warm is not None and draft.reason == HEATING_ON:
         kind = "warm-up now"
+    elif draft.facts.lived_in is not None and draft.kind in LIVED_IN:
+        kind = "in use"
     voices = {Voice.CUSTOMER: (".customer", ".owner", ""), Voice.OWNER: (".owner", "")}
     many = len(draft.facts.vans) > 1
     for voice in voices.get(draft.voice, ("",)):
@@ -167,7 +180,11 @@ def hazards_for(draft: Draft) -> tuple[str, ...]:
     found = HAZARDS.get(draft.kind, ())
     facts = draft.facts
     if facts.warm is not None:
-        return ("electric",) if facts.warm.fuel == "electric" else ("heating",)
+        return OF_FUELS.get(facts.warm.fuel, OF_FUELS[""])
+    if facts.held is not None:
+        return (*OF_FUELS.get(facts.held.fuel, OF_FUELS[""]), *found)
+    if facts.lived_in is not None and draft.kind in LIVED_IN:
+        return ("living in", "draining", "lifting")
     dosing = facts.job is Job.DOSE_TRAPS or any(what is Take.DOSE for what, _ in facts.take)
     if facts.job is Job.DOSE_TRAPS:
         found = tuple(hazard for hazard in found if hazard != "draining")

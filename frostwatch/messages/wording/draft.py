@@ -23,6 +23,7 @@ class Kind(StrEnum):
     NO_FORECAST = "no forecast"
     SEASON = "season"
     WARM_UP = "warm-up"
+    HOLD = "hold"
     NOT_REACHED = "not reached"
 
 
@@ -129,6 +130,8 @@ class Facts:
         colder_k: what all members are lowered by because the forecast is old [K].
         credit: words the data's licence asks for.
         warm: how a vehicle is made ready; only in a warm-up plan.
+        held: how heat that is kept on stands; only where it is told.
+        lived_in: what the waste water of vehicles in use asks for; only where that is all.
     """
 
     place: str
@@ -167,6 +170,8 @@ class Facts:
     colder_k: float = 0.0
     credit: tuple[str, ...] = ()
     warm: "Warm | None" = None
+    held: "Held | None" = None
+    lived_in: "LivedIn | None" = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -211,6 +216,45 @@ class Warm:
     later_at: datetime | None = None
     put_back: tuple[str, ...] = ()
     disinfect: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held:
+    """Heat kept on in a vehicle that stands with water in it.
+
+    Attributes:
+        fuel: what it runs on: gas, diesel or electric; "" where nobody said.
+        need_w: heat needed at the worst hour of the cold end [W].
+        have_w: heat there is [W].
+        weak: the need passes it.
+        out_at: when gas, diesel or battery run out, UTC; None for not in sight.
+        pipes_after_h: hours from the heat's stop to 0 degC in the pipes, cold end [h]; None where
+            they hold no water or never freeze.
+    """
+
+    fuel: str
+    need_w: float
+    have_w: float
+    weak: bool = False
+    out_at: datetime | None = None
+    pipes_after_h: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LivedIn:
+    """Waste water of a vehicle that somebody lives in.
+
+    Attributes:
+        holds_l: size of a container under the waste valve [L].
+        a_day_l: waste water a day [L].
+        times_a_day: how often it is emptied.
+        lasts_h: how long it lasts [h].
+    """
+
+    holds_l: float
+    a_day_l: float
+    times_a_day: int
+    lasts_h: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -287,6 +287,29 @@ def _soak(draft: Draft, speech: Speech, cut: Cut) -> str | None:
     return speech.degrees(warm.soak_c) if warm is not None and warm.soak_c is not None else None
 
 
+def _kw(draft: Draft, speech: Speech, field: str) -> str | None:
+    held = draft.facts.held
+    return speech.number(getattr(held, field) / 1000.0, 1) if held is not None else None
+
+
+def _stops(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    held = draft.facts.held
+    if held is None or held.pipes_after_h is None:
+        return None
+    return speech.number(max(1.0, held.pipes_after_h // 1.0))
+
+
+def _out(draft: Draft, speech: Speech, cut: Cut) -> str | None:
+    held = draft.facts.held
+    at = held.out_at if held is not None else None
+    return speech.forecast_hour(at, down=True) if at is not None else None
+
+
+def _lived_in(draft: Draft, speech: Speech, field: str) -> str | None:
+    lived_in = draft.facts.lived_in
+    return speech.number(getattr(lived_in, field)) if lived_in is not None else None
+
+
 def _put_back(draft: Draft, speech: Speech, cut: Cut) -> str | None:
     """Everything that is put back before any water goes in."""
     warm = draft.facts.warm
@@ -343,6 +366,16 @@ _VALUES: dict[str, Callable[[Draft, Speech, Cut], str | None]] = {
     "otheron": _warm_hour("other_on"),
     "later": _warm_hour("later_at"),
     "heat": _heat,
+    "need": lambda draft, speech, cut: _kw(draft, speech, "need_w"),
+    "have": lambda draft, speech, cut: _kw(draft, speech, "have_w"),
+    "stops": _stops,
+    "out": _out,
+    "box": lambda draft, speech, cut: _lived_in(draft, speech, "holds_l"),
+    "day": lambda draft, speech, cut: _lived_in(draft, speech, "a_day_l"),
+    "times": lambda draft, speech, cut: _lived_in(draft, speech, "times_a_day"),
+    "lasts": lambda draft, speech, cut: _lived_in(draft, speech, "lasts_h"),
+    "?thin": _if(lambda d: d.facts.held is not None and not d.facts.held.weak),
+    "?weak": _if(lambda d: d.facts.held is not None and d.facts.held.weak),
     "putback": _put_back,
     "?stood": _if(lambda d: d.facts.warm is not None and d.facts.warm.disinfect),
     "other": _other,

@@ -289,7 +289,16 @@ def _by_handbook(reading: Reading) -> Iterator[str]:
 
 
 def _steps(reading: Reading) -> tuple[tuple[str, str], ...]:
-    calls = (Kind.WORK_ORDER, Kind.LAST_CALL, Kind.OUTLOOK, Kind.SEASON, Kind.NO_FORECAST)
+    if reading.opened.draft.facts.lived_in is not None:
+        return ()
+    calls = (
+        Kind.WORK_ORDER,
+        Kind.LAST_CALL,
+        Kind.OUTLOOK,
+        Kind.SEASON,
+        Kind.NO_FORECAST,
+        Kind.HOLD,
+    )
     if reading.opened.draft.kind not in calls:
         return ()
     words = ANSWER_WORDS[reading.language]

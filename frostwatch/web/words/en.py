@@ -193,6 +193,8 @@ WORDS = PageWords(
             Kind.NO_FORECAST: "No forecast",
             Kind.SEASON: "Start of season",
             Kind.NOT_REACHED: "Not reached",
+            Kind.WARM_UP: "Warm-up plan",
+            Kind.HOLD: "Heat kept on",
         },
     ),
     events=in_context(

@@ -15,6 +15,7 @@ CALENDAR = {
     "step": "{van}: {what}",
     "go on": "Go on when {gate}.",
     "handover": "{van}: handover",
+    "trip": "{van}: set out",
     "late": "{van} cannot be ready by {at}",
     "thaw": "Thaw check: {vans}",
     "thaw told": "Open the taps and let out what comes, look at strainer, taps and heater, "

@@ -35,6 +35,19 @@ HAZARDS = {
         "Only propylene glycol sold for drinking-water systems, never vehicle coolant. Gloves; "
         "keep it from children and animals, and out of surface drains."
     ),
+    "gas": (
+        "If it smells of gas: bottle shut, touch no switch, open low down, get out. Only propane "
+        "below about 0 °C; bottles upright, shut for the road. Faults: a licensed gas engineer."
+    ),
+    "unattended": (
+        "Never leave burning heat alone in storage or in a building, nor a portable electric "
+        "heater anywhere. Insurer and yard rules decide."
+    ),
+    "living in": (
+        "Flue, exhaust and floor vents clear of snow, morning and evening; test the carbon "
+        "monoxide alarm. Ice on the step."
+    ),
+    "lifting": "Half-fill what you carry: a full container of 25 L weighs 25 kg.",
     "electric": (
         "Cable fully uncoiled, connections off the ground, the RCD tested; no mains tools in wet "
         "lockers."

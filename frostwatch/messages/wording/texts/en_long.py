@@ -250,6 +250,44 @@ _LONG = {
             *_GATES,
         ),
     ),
+    "hold": Long(
+        headline=(
+            "{?weak}{van}: the heat kept on is too weak for the frost from {early}.",
+            "{van}: the heat kept on runs out about {out}.",
+            "{?thin}{van}: the heat kept on has less than a quarter to spare in the frost from "
+            "{early}.",
+            "{van}: the heat kept on has too little to spare.",
+        ),
+        sentences=(
+            ("Better drain it.",),
+            ("It needs {need} kW at the cold end of the forecast and has {have} kW.",),
+            ("If the heat stops, the pipes pass 0 °C after about {stops} h.", ""),
+            ("Heat in the cabin is not heat at the pipes, and none of it reaches the waste tank.",),
+            ("If it is kept on all the same, somebody looks every day.",),
+            ("How to drain it, step by step: {link}.", ""),
+        ),
+    ),
+    "in use": Long(
+        headline=(
+            "{van}: the waste valve is shut, and frost comes from {early}.",
+            "{van}: the waste valve is shut, and frost is ahead.",
+        ),
+        sentences=(
+            (
+                "Open it over a container where that is lawful, or keep the tank empty and wash up "
+                "in bowls.",
+            ),
+            (
+                "A container of {box} L fills in about {lasts} h at {day} L a day: empty it "
+                "{times} times a day, to a foul drain, and by {early}.",
+                "A container of {box} L fills in about {lasts} h at {day} L a day: empty it "
+                "{times} times a day, to a foul drain.",
+            ),
+            ("Lift it before it freezes to the ground, and mind ice on the step.",),
+            ("Once the valve is iced shut the tank cannot be emptied.",),
+            ("Tell us with one tap when it is open, and you hear nothing more this time.",),
+        ),
+    ),
     "warm-up.owner": Long(
         headline=("{van}: heating on by {on}, to set out {at}.",),
         sentences=(

@@ -124,6 +124,24 @@ _SHORT: dict[str, Choice] = {
         "{link}",
         "{van} for {at}: heating on by {on}. {link}",
     ),
+    "hold": (
+        "{?weak}{van}: the heat kept on is too weak for the frost from {early}. Drain it. If it "
+        "stops, the pipes pass 0 C after about {stops} h. {link}",
+        "{van}: the heat kept on runs out about {out}. Drain it before. If it stops, the pipes "
+        "pass 0 C after about {stops} h. {link}",
+        "{van}: the heat kept on runs out about {out}. Drain it before. {link}",
+        "{?thin}{van}: the heat kept on has under a quarter to spare from {early}. Better drain "
+        "it. If it stops, the pipes pass 0 C after about {stops} h. {link}",
+        "{van}: too little heat to spare in the frost from {early}. Drain it. {link}",
+        "{van}: too little heat to spare. Drain it. {link}",
+    ),
+    "in use": (
+        "{van}: waste valve shut, frost from {early}. Open it over a container where lawful, empty "
+        "it by then, {times} x a day. Ice on the step. {link}",
+        "{van}: waste valve shut, frost from {early}. Open it over a container where lawful, or "
+        "keep the tank empty. {link}",
+        "{van}: waste valve shut, frost ahead. Open it over a container where lawful. {link}",
+    ),
     "warm-up now": (
         "{van} for {at}: heating on now ({heat}), lockers open, water heating off. "
         "Valve about {shut}, fill {fill}. {link}",
