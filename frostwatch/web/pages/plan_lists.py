@@ -143,12 +143,13 @@ class PlanLists:
                 yield PlanLine(vehicle=line.vehicle.key, head=line.name, text=said, aside=aside)
 
     def _leaves(self, line: Line) -> Markup:
-        """By when it is to be drained: when it leaves the building it stands in."""
+        """By when it is to be drained: before it leaves its building, sooner where called for."""
         t, under = self._t, as_it_stands(line.vehicle, self._now.now.yard.site).under
         until = under.until if under is not None and under.has_walls else None
         if until is None or until <= t.now or line.standing.work is None or is_kept(line):
             return Markup()
-        return t("plans.wet.by", by=t.by(until))
+        act_by = line.stop.act_by if line.stop is not None else None
+        return t("plans.wet.by", by=t.by(min(until, act_by or until)))
 
     def _care_of(self, line: Line) -> Markup | None:
         t, standing = self._t, line.standing
