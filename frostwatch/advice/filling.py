@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
-from frostwatch.advice.handover import COLD
+from frostwatch.advice.gates import COLD
 from frostwatch.advice.harm import harm_fraction_of
 from frostwatch.advice.thaw import WARM_H, MayFill, may_fill
 from frostwatch.advice.warm_up import Standing, standing

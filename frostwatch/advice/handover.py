@@ -12,12 +12,10 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
+from frostwatch.advice.gates import COLD, LIKELY, gates_of, quantile
 from frostwatch.advice.handover_steps import (
     LOOK_MIN,
-    SHUT_MIN,
     SPARE_MIN,
-    WATCH_MIN,
-    Gates,
     PlanStep,
     Step,
     Work,
@@ -33,8 +31,6 @@ from frostwatch.fleet.vehicles import Layout, Place, Vehicle
 from frostwatch.heatloss.warming import CABIN
 from frostwatch.records.standing_water import CircuitWater
 
-COLD, LIKELY = 0.9, 0.5
-"""Shares of the members that are ready by an hour."""
 PROPANE_KWH_PER_KG = 12.0
 """Heat into the room from a kilogram: 12.87 kWh/kg (Swiss trade page), 93 % of it. Estimate."""
 DIESEL_KWH_PER_L = 8.4
@@ -197,31 +193,6 @@ def _trouble(case: Case, source: HeatSource, work: Work) -> Trouble:
     return Trouble.NEVER if never else Trouble.NO_TIME
 
 
-def gates_of(run: WarmUp, work: Work) -> Gates:
-    """Minutes to the gates, at the cold end and likely."""
-    fill_min = _fill_min(run.valve_min, run.pump_min, work)
-    fill_likely_min = _fill_min(run.valve_likely_min, run.pump_likely_min, work)
-    return Gates(
-        valve_min=_quantile(run.valve_min, COLD),
-        fill_min=_quantile(fill_min, COLD),
-        valve_likely_min=_quantile(run.valve_likely_min, LIKELY),
-        fill_likely_min=_quantile(fill_likely_min, LIKELY),
-    )
-
-
-def _fill_min(
-    valve_min: NDArray[np.float64], pump_min: NDArray[np.float64], work: Work
-) -> NDArray[np.float64]:
-    """Minutes to the gate of filling, by member."""
-    fill_min = pump_min if work.by_pump else np.zeros_like(pump_min)
-    return np.maximum(fill_min, valve_min + SHUT_MIN + WATCH_MIN) if work.has_valve else fill_min
-
-
-def _quantile(values: NDArray[np.float64], share: float) -> float:
-    """By a member's own value: some may be infinite."""
-    return float(np.quantile(values, share, method="higher"))
-
-
 def plan_from(
     case: Case,
     source: HeatSource,
@@ -301,7 +272,7 @@ def _likely_and_cold(values: NDArray[np.float64]) -> tuple[float, float]:
 
 
 def _hour(run: WarmUp, minutes: NDArray[np.float64], share: float) -> datetime | None:
-    after = _quantile(minutes, share)
+    after = quantile(minutes, share)
     return run.on_at + _span(after) if math.isfinite(after) else None
 
 

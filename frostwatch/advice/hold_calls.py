@@ -12,8 +12,9 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 
 from frostwatch.advice.drafts import voice_of
-from frostwatch.advice.handover import COLD
-from frostwatch.advice.holding import BRIDGE_H, Doubt, HoldView
+from frostwatch.advice.gates import COLD
+from frostwatch.advice.hold_need import BRIDGE_H
+from frostwatch.advice.holding import Doubt, HoldView
 from frostwatch.advice.reminders import ACT_KINDS, Reason, Reminder, Said, Status
 from frostwatch.advice.view import Book, SiteView, VehicleView
 from frostwatch.fleet.vehicles import Circuit

@@ -8,7 +8,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from frostwatch.advice.handover import COLD
+from frostwatch.advice.gates import COLD
 from frostwatch.fleet.handbook import Practice
 from frostwatch.fleet.heat import Fuel, HeatSource
 from frostwatch.fleet.vehicles import Circuit, Item, Layout, Place

@@ -13,7 +13,7 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from frostwatch.advice.handover import COLD
+from frostwatch.advice.gates import COLD
 from frostwatch.advice.warm_up import PUMP_C, SOAK_STEP_MIN, Standing, pump_place
 from frostwatch.fleet.vehicles import Layout, Place
 from frostwatch.heatloss.trajectory import Trajectory

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
-from frostwatch.advice.handover import COLD
+from frostwatch.advice.gates import COLD
 from frostwatch.fleet.vehicles import Circuit, Item, Layout, Place
 from frostwatch.heatloss.vessels import exposure_of
 from frostwatch.records.entries import State

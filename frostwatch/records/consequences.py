@@ -8,7 +8,8 @@ from frostwatch.fleet.vehicles import Circuit, Layout
 from frostwatch.records.antifreeze import freezing_c
 from frostwatch.records.checks import name_of
 from frostwatch.records.entries import Evidence, State
-from frostwatch.records.standing_water import CircuitWater, Unsure, ends_at
+from frostwatch.records.standing_water import CircuitWater, Unsure
+from frostwatch.records.statements import ends_at
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

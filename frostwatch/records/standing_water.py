@@ -19,26 +19,20 @@ Rules of the trade (common practice, no source, unless said otherwise):
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from enum import StrEnum
-from functools import lru_cache
 
 from frostwatch.fleet.vehicles import Circuit, Layout, Vehicle
 from frostwatch.records.entries import Entry, Evidence, State
 from frostwatch.records.events import Effect, effect_of, fills
 from frostwatch.records.holding import DRY_STATES, Amount, Holding, dosed, holdings, stated, unknown
+from frostwatch.records.statements import contradict, ends_at, in_order, moment_of
 
-ASSERTION_HOLDS = timedelta(days=90)
 CONFLICT_WITHIN = timedelta(minutes=30)
-CONFLICT_SHARE = 0.2
-"""Share of the capacity by which two statements of an amount must differ to be a conflict."""
 
 NEW_SHARE = 0.2
 """Share of the capacity by which there must be more than before to take it for new water: less
 lies within what people guess at a tank. Estimate."""
-
-SEASON_STARTS = (9, 1)
-"""Month and day on which last winter's statements end."""
 
 
 class Unsure(StrEnum):
@@ -105,46 +99,9 @@ def water_of(
         now: the moment of the pass, UTC.
     """
     fold = _Fold.start(holdings(layout))
-    for entry in _in_order(entries, vehicle.key, now):
+    for entry in in_order(entries, vehicle.key, now):
         fold.take(entry)
     return fold.at(now)
-
-
-@lru_cache(maxsize=4096)
-def ends_at(since: datetime, evidence: Evidence) -> datetime:
-    """The moment from which a statement no longer holds, UTC."""
-    date = since.astimezone(UTC)
-    season = datetime(date.year, *SEASON_STARTS, tzinfo=UTC)
-    if season <= date:
-        season = datetime(date.year + 1, *SEASON_STARTS, tzinfo=UTC)
-    told = evidence in (Evidence.ASSERTED, Evidence.PREDICTED)
-    return min(season, since + ASSERTION_HOLDS) if told else season
-
-
-def _moment(entry: Entry) -> datetime:
-    return min(entry.at, entry.received_at)
-
-
-def _in_order(entries: Iterable[Entry], vehicle: str, now: datetime) -> list[Entry]:
-    """By time; happenings before statements of the same minute; then the wetter statement last,
-    so that a tie is settled the same way whatever the order of the rows."""
-    known = [e for e in entries if e.vehicle == vehicle and e.received_at <= now]
-    gone = {(e.by, e.circuit, e.at) for e in known if effect_of(e.event) is Effect.WITHDRAWS}
-    if gone:
-        known = [e for e in known if (e.by, e.circuit, e.at) not in gone]
-
-    def order(entry: Entry) -> tuple[datetime, bool, datetime, bool, float, str]:
-        return (
-            _moment(entry),
-            effect_of(entry.event) in (Effect.NONE, Effect.WORK),
-            entry.received_at,
-            entry.state not in DRY_STATES,
-            entry.litres_l if entry.litres_l is not None else float("inf"),
-            f"{entry.state} {entry.by} {entry.circuit} {entry.dose_fraction} {entry.note} "
-            f"{entry.event} {entry.evidence == Evidence.SEEN} {entry.evidence}",
-        )
-
-    return sorted(known, key=order)
 
 
 @dataclass(slots=True)
@@ -165,7 +122,7 @@ class _Fold:
         return cls(holdings=held, water=never)
 
     def take(self, entry: Entry) -> None:
-        moment = _moment(entry)
+        moment = moment_of(entry)
         effect = effect_of(entry.event)
         if effect is Effect.REWETS:
             self._rewet(entry, moment)
@@ -264,13 +221,13 @@ class _Fold:
     ) -> set[str]:
         """Other people whose latest word within half an hour says something else."""
         latest = {
-            one.by: (one, then) for one, then in said if moment - _moment(one) <= CONFLICT_WITHIN
+            one.by: (one, then) for one, then in said if moment - moment_of(one) <= CONFLICT_WITHIN
         }
         full_l = self.holdings[entry.circuit].full_l
         return {
             by
             for by, (one, then) in latest.items()
-            if by != entry.by and _contradict(entry, amount, one, then, full_l)
+            if by != entry.by and contradict(entry, amount, one, then, full_l)
         }
 
     def _standing(self, circuit: Circuit, moment: datetime) -> CircuitWater:
@@ -297,18 +254,6 @@ class _Fold:
         _stub_goes_with_the_valve(water)
         _tripped_tank_runs_out_through_open_taps(water)
         return tuple(water.values())
-
-
-def _contradict(entry: Entry, amount: Amount, said: Entry, then: Amount, full_l: float) -> bool:
-    if State.UNKNOWN in (entry.state, said.state):
-        return False
-    if (entry.state in DRY_STATES) != (said.state in DRY_STATES):
-        return True
-    if (entry.state is State.DOSED) != (said.state is State.DOSED):
-        return True
-    if entry.state is State.DOSED:
-        return False
-    return abs(amount.cost_l - then.cost_l) > CONFLICT_SHARE * full_l
 
 
 def _doubtful(

@@ -13,7 +13,8 @@ from difflib import get_close_matches
 from types import MappingProxyType
 
 from frostwatch.errors import FleetError, RecordError
-from frostwatch.fleet.vehicles import Circuit, Layout, circuits_named
+from frostwatch.fleet.circuit_words import circuits_named
+from frostwatch.fleet.vehicles import Circuit, Layout
 from frostwatch.records.checks import Doubt, doubts_about, name_of
 from frostwatch.records.entries import Entry, State
 from frostwatch.records.holding import holdings

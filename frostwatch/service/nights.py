@@ -16,7 +16,8 @@ from frostwatch.heatloss.solve import Job, NodeState, Trajectory, solve
 from frostwatch.heatloss.surroundings import Surroundings
 from frostwatch.ports import KeptState
 from frostwatch.records.entries import Entry, Evidence, State
-from frostwatch.records.standing_water import CircuitWater, ends_at, water_of
+from frostwatch.records.standing_water import CircuitWater, water_of
+from frostwatch.records.statements import ends_at
 from frostwatch.weather.forecast import Forecast, Point, point_for
 from frostwatch.weather.members import DEFAULT_LAW, ErrorLaw
 from frostwatch.weather.site_air import SiteAir, air_at_site

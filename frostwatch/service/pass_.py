@@ -14,32 +14,27 @@ import structlog
 
 from frostwatch.advice.board import board_of
 from frostwatch.advice.due import is_due
-from frostwatch.advice.harm import VehicleNight
 from frostwatch.advice.judge import judge
 from frostwatch.advice.plan_calls import plans_are_due
-from frostwatch.advice.view import ForecastBasis, SiteView, VehicleView
 from frostwatch.errors import FrostwatchError, LedgerError, NoForecastError
-from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
 from frostwatch.ports import Book
 from frostwatch.service.boards import bands_of, is_old, night_of, with_fillings
 from frostwatch.service.escalation import escalate
-from frostwatch.service.gathering import people_of, vans_of
 from frostwatch.service.handovers import plans_told
-from frostwatch.service.heights import heights_of
 from frostwatch.service.holds import holds_told
 from frostwatch.service.kit import Kit
 from frostwatch.service.lessons import Lessons
 from frostwatch.service.letters import letters_for
-from frostwatch.service.nights import Memory, Van, air_of, point_of, work_out
+from frostwatch.service.nights import Memory, air_of, work_out
 from frostwatch.service.pass_basis import basis_of
+from frostwatch.service.pass_sites import view_of, works_of
 from frostwatch.service.plan_keeping import keep_plans
 from frostwatch.service.reach import reach_h, within_reach
 from frostwatch.service.site_work import PassReport as PassReport
 from frostwatch.service.site_work import SiteWork as SiteWork
-from frostwatch.service.stand_ins import name_them, unattended, with_stand_ins
 from frostwatch.service.trips import note_trips
-from frostwatch.weather.forecast import FetchFailure, Fitness, Forecast, standing
+from frostwatch.weather.forecast import Fitness
 from frostwatch.weather.site_air import SiteAir
 
 log = structlog.get_logger()
@@ -84,7 +79,7 @@ def run_pass(
     if keep and kit.escalates:
         book = escalate(kit, book, memory, now)
     sites = [site for site in book.sites if everything or not _put_off(book, site, now)]
-    works = _works(kit, book, sites, memory, now)
+    works = works_of(kit, book, sites, memory, now)
     for group in _groups(kit, works, book, now, everything=everything):
         _finish(kit, book, group, now, keep=keep)
         say(f"{sum(1 for work in works if work.judgement or work.failed)} of {len(works)} sites")
@@ -93,32 +88,6 @@ def run_pass(
     if kit.plans is not None and keep and book.boards is not None:
         keep_plans(kit.plans, works, now, members=kit.members)
     return PassReport(now=now, sites=tuple(works), book=book)
-
-
-def _works(
-    kit: Kit, book: Book, sites: Sequence[Site], memory: Memory, now: datetime
-) -> list[SiteWork]:
-    """The sites with height, forecast, vehicles and people, before any night is worked out."""
-    heights = heights_of(sites, kit.heights, now)
-    for cause, whose in heights.causes().items():
-        log.warning("height not known", sites=whose, cause=cause)
-    points = {site.key: point_of(site) for site in heights.sites}
-    found = kit.forecasts.at(tuple(points.values()), now) if sites else {}
-    vans, left_out = vans_of(book, {site.key for site in sites}, memory, now)
-    people = people_of(book)
-    missing = unattended(book)
-    name_them(missing, memory, now)
-    learnt = kit.lessons.in_force() if kit.lessons is not None else {}
-    works = []
-    for site in heights.sites:
-        own = heights.fitted(site.key, found.get(points[site.key].key))
-        told = with_stand_ins(people[site.key], missing.get(site.key))
-        work = _prepare(book, site, told, vans[site.key], own, now)
-        work.unattended = missing.get(site.key)
-        work.left_out = tuple(left_out[site.key])
-        work.learnt = learnt.get(site.key)
-        works.append(work)
-    return works
 
 
 def _note_nights(lessons: Lessons, works: Sequence[SiteWork], now: datetime) -> None:
@@ -133,57 +102,6 @@ def _note_nights(lessons: Lessons, works: Sequence[SiteWork], now: datetime) -> 
 def _put_off(book: Book, site: Site, now: datetime) -> bool:
     last = book.passes.get(site.key)
     return last is not None and last.next_try_at is not None and now < last.next_try_at
-
-
-def _prepare(
-    book: Book,
-    site: Site,
-    people: Sequence[Person],
-    vans: Sequence[Van],
-    found: Forecast | FetchFailure | None,
-    now: datetime,
-) -> SiteWork:
-    """A site as it stands before any night is worked out."""
-    forecast = found if isinstance(found, Forecast) else None
-    known = standing(forecast, now)
-    why = found.message if isinstance(found, FetchFailure) else known.reason
-    basis = ForecastBasis(standing=known)
-    if forecast is not None:
-        basis = ForecastBasis(
-            standing=known,
-            issued_at=forecast.known_since,
-            provider=forecast.provider,
-            credit=tuple(f"{a.text} {a.url} {a.licence}".strip() for a in forecast.attribution),
-        )
-    last = book.passes.get(site.key)
-    view = SiteView(
-        site=site,
-        people=tuple(people),
-        vehicles=tuple(_view_of(van, None) for van in vans),
-        air=None,
-        forecast=basis,
-        reminders=book.reminders.get(site.key, ()),
-        answers=tuple(a for van in vans for a in book.answers.get(van.vehicle.key, ())),
-        judged_to=last.judged_to if last is not None else None,
-    )
-    return SiteWork(
-        site=site,
-        vans=tuple(vans),
-        view=view,
-        forecast=forecast if known.usable else None,
-        found=forecast,
-        why_none="" if known.usable else why,
-    )
-
-
-def _view_of(van: Van, night: VehicleNight | None) -> VehicleView:
-    return VehicleView(
-        vehicle=van.vehicle,
-        layout=van.layout,
-        water=van.water,
-        night=night,
-        recorded_at=van.recorded_at,
-    )
 
 
 def _groups(
@@ -314,7 +232,7 @@ def _analysed_from(work: SiteWork) -> datetime | None:
 
 
 def _decide(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) -> None:
-    vehicles = tuple(_view_of(van, work.nights.get(van.vehicle.key)) for van in work.vans)
+    vehicles = tuple(view_of(van, work.nights.get(van.vehicle.key)) for van in work.vans)
     work.view = replace(work.view, vehicles=vehicles, air=work.air)
     board = None
     if book.boards is not None:

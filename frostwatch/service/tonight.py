@@ -8,9 +8,10 @@ import numpy as np
 
 from frostwatch.advice.harm import Chance, VehicleNight, chance_of
 from frostwatch.errors import FleetError, NoForecastError
+from frostwatch.fleet.circuit_words import circuits_named
 from frostwatch.fleet.layouts import layout_of
 from frostwatch.fleet.sites import Lie, Shelter, Site, SiteKind, as_it_stands
-from frostwatch.fleet.vehicles import Circuit, Item, Vehicle, circuits_named
+from frostwatch.fleet.vehicles import Circuit, Item, Vehicle
 from frostwatch.ports import Forecasts, Heights
 from frostwatch.records.checks import doubts_about
 from frostwatch.records.entries import Entry, Evidence, State

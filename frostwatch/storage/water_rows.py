@@ -5,7 +5,8 @@ from decimal import Decimal
 from typing import Any
 
 from frostwatch.errors import FleetError
-from frostwatch.fleet.vehicles import Circuit, Layout, circuits_named
+from frostwatch.fleet.circuit_words import circuits_named
+from frostwatch.fleet.vehicles import Circuit, Layout
 from frostwatch.records.checks import doubts_about, name_of
 from frostwatch.records.entries import Entry, Evidence, State
 from frostwatch.records.holding import holdings

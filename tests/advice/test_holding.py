@@ -9,15 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from frostwatch.advice.holding import (
-    BRIDGE_H,
-    Doubt,
-    HoldView,
-    hold_view,
-    need_by_hour_w,
-    supply_of_w,
-    waste_is_shut,
-)
+from frostwatch.advice.hold_need import BRIDGE_H, need_by_hour_w, supply_of_w
+from frostwatch.advice.holding import Doubt, HoldView, hold_view, waste_is_shut
 from frostwatch.fleet.heat import Fuel, Post
 from frostwatch.fleet.layouts import CATALOGUE, layout_of
 from frostwatch.fleet.layouts.parts import estimate

@@ -12,7 +12,7 @@ from scipy.integrate import solve_ivp
 
 from frostwatch.advice.handover import DIESEL_KWH_PER_L, PROPANE_KWH_PER_KG
 from frostwatch.advice.handover_steps import water_heating_min
-from frostwatch.advice.holding import need_by_hour_w
+from frostwatch.advice.hold_need import need_by_hour_w
 from frostwatch.advice.warm_up import (
     SLOW_VALVE_LAG_MIN,
     WarmUp,

@@ -6,9 +6,10 @@ from typing import Any
 import pytest
 
 from frostwatch.errors import FleetError
+from frostwatch.fleet.circuit_words import CIRCUITS_BY_WORD, circuits_named
 from frostwatch.fleet.people import Channel, Slot
 from frostwatch.fleet.sites import Shift
-from frostwatch.fleet.vehicles import CIRCUITS_BY_WORD, Circuit, HeatedHold, circuits_named
+from frostwatch.fleet.vehicles import Circuit, HeatedHold
 from tests.builders import a_layout, a_site, an_owner
 
 

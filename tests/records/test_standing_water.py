@@ -14,7 +14,8 @@ from frostwatch.errors import RecordError
 from frostwatch.fleet.vehicles import Circuit
 from frostwatch.records.entries import Evidence, State
 from frostwatch.records.events import EFFECTS, Effect, effect_of
-from frostwatch.records.standing_water import ends_at, water_of
+from frostwatch.records.standing_water import water_of
+from frostwatch.records.statements import ends_at
 from tests.builders import NOW, a_layout, a_vehicle, an_entry, entries_for
 from tests.records.standing import FRESH, HEATER, LAYOUT, TRAPS, VEHICLE, WASTE, known, water
 

@@ -9,11 +9,12 @@ from zoneinfo import ZoneInfo
 from frostwatch.fleet.people import Language
 from frostwatch.languages.catalogues import InEveryLanguage
 from frostwatch.messages.wording.draft import Draft, Form, Job, Kind, Take, Text, Voice
-from frostwatch.messages.wording.fill import Cut, fill
+from frostwatch.messages.wording.fill import fill
 from frostwatch.messages.wording.gsm import LIMIT, length, to_gsm
 from frostwatch.messages.wording.say import Speech
 from frostwatch.messages.wording.texts import Texts
 from frostwatch.messages.wording.texts.en import TEXTS
+from frostwatch.messages.wording.values import Cut
 
 CATALOGUES = InEveryLanguage(TEXTS, domain="messages")
 

@@ -1,35 +1,17 @@
 """What each placeholder is filled with. None means it is not known, and another text is taken."""
 
 import re
-from collections.abc import Callable
-from dataclasses import dataclass
 
 from frostwatch.languages.phrases import Counted, Leaf
 from frostwatch.messages.wording.draft import Draft, Facts, Form
-from frostwatch.messages.wording.plans import PLANS
 from frostwatch.messages.wording.say import Speech
 from frostwatch.messages.wording.texts import Choice
+from frostwatch.messages.wording.values import Cut, Value, condition
+from frostwatch.messages.wording.warm_values import WARM_VALUES
 
 _PLACEHOLDER = re.compile(r"\{(\??\w+)\}")
 _DOUBLE_STOP = re.compile(r"(?<!\.)\.\.(?!\.)")
 _OPTIONAL = re.compile(r" ?\[[^\]]*\]")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cut:
-    """How much a text must be shortened.
-
-    Attributes:
-        optional: keep the parts in square brackets.
-        place: longest name of a place or a vehicle [characters].
-        names: most names in a list.
-        wet: most vessels told.
-    """
-
-    optional: bool = True
-    place: int | None = None
-    names: int | None = None
-    wet: int | None = None
 
 
 def fill(choice: Choice, draft: Draft, speech: Speech, cut: Cut) -> str | None:
@@ -93,7 +75,7 @@ def _place(draft: Draft, speech: Speech, cut: Cut) -> str | None:
     return _shortened(draft.facts.place, cut.place)
 
 
-def _hour(field: str) -> Callable[[Draft, Speech, Cut], str | None]:
+def _hour(field: str) -> Value:
     """An hour that is told as it is."""
 
     def value(draft: Draft, speech: Speech, cut: Cut) -> str | None:
@@ -103,7 +85,7 @@ def _hour(field: str) -> Callable[[Draft, Speech, Cut], str | None]:
     return value
 
 
-def _forecast_hour(field: str, *, down: bool = False) -> Callable[[Draft, Speech, Cut], str | None]:
+def _forecast_hour(field: str, *, down: bool = False) -> Value:
     """An hour that is a forecast."""
 
     def value(draft: Draft, speech: Speech, cut: Cut) -> str | None:
@@ -113,7 +95,7 @@ def _forecast_hour(field: str, *, down: bool = False) -> Callable[[Draft, Speech
     return value
 
 
-def _degrees(field: str) -> Callable[[Draft, Speech, Cut], str | None]:
+def _degrees(field: str) -> Value:
     def value(draft: Draft, speech: Speech, cut: Cut) -> str | None:
         celsius = getattr(draft.facts, field)
         return None if celsius is None else speech.degrees(celsius)
@@ -121,7 +103,7 @@ def _degrees(field: str) -> Callable[[Draft, Speech, Cut], str | None]:
     return value
 
 
-def _count(field: str) -> Callable[[Draft, Speech, Cut], str | None]:
+def _count(field: str) -> Value:
     def value(draft: Draft, speech: Speech, cut: Cut) -> str | None:
         number = getattr(draft.facts, field)
         return None if number is None else str(number)
@@ -129,7 +111,7 @@ def _count(field: str) -> Callable[[Draft, Speech, Cut], str | None]:
     return value
 
 
-def _counted(noun: str, field: str = "count") -> Callable[[Draft, Speech, Cut], str | None]:
+def _counted(noun: str, field: str = "count") -> Value:
     """A noun with its number."""
 
     def value(draft: Draft, speech: Speech, cut: Cut) -> str | None:
@@ -139,7 +121,7 @@ def _counted(noun: str, field: str = "count") -> Callable[[Draft, Speech, Cut], 
     return value
 
 
-def _rolled(*fields: str) -> Callable[[Draft, Speech, Cut], str | None]:
+def _rolled(*fields: str) -> Value:
     def value(draft: Draft, speech: Speech, cut: Cut) -> str | None:
         rolled = draft.facts.rolled
         if rolled is None:
@@ -153,15 +135,6 @@ def _told(draft: Draft, speech: Speech, cut: Cut) -> str | None:
     """How many are drained as somebody said: not worth a word where there are none."""
     rolled = draft.facts.rolled
     return str(rolled.drained_told) if rolled is not None and rolled.drained_told else None
-
-
-def _if(holds: Callable[[Draft], bool]) -> Callable[[Draft, Speech, Cut], str | None]:
-    """A condition: fills nothing where it holds, and is unknown where not."""
-
-    def value(draft: Draft, speech: Speech, cut: Cut) -> str | None:
-        return "" if holds(draft) else None
-
-    return value
 
 
 def _dark(draft: Draft, speech: Speech, cut: Cut) -> str | None:
@@ -248,78 +221,7 @@ def _link(draft: Draft, speech: Speech, cut: Cut) -> str | None:
     return draft.link or ("" if speech.form is Form.SHORT else None)
 
 
-def _warm_hour(field: str) -> Callable[[Draft, Speech, Cut], str | None]:
-    """An hour of a warm-up plan; of the day of heating on by the clock alone."""
-
-    def value(draft: Draft, speech: Speech, cut: Cut) -> str | None:
-        warm = draft.facts.warm
-        moment = getattr(warm, field) if warm is not None else None
-        if warm is None or moment is None:
-            return None
-        local = moment.astimezone(speech.zone)
-        after = warm.on_at is not None and field in ("shut_at", "fill_at", "hot_at")
-        if after and warm.on_at and warm.on_at.astimezone(speech.zone).date() == local.date():
-            return speech.clock(local)
-        return speech.hour(moment)
-
-    return value
-
-
-def _heat(draft: Draft, speech: Speech, cut: Cut) -> str | None:
-    warm = draft.facts.warm
-    return speech.heat(warm.fuel, warm.power_w) if warm is not None else None
-
-
-def _other(draft: Draft, speech: Speech, cut: Cut) -> str | None:
-    warm = draft.facts.warm
-    if warm is None or not warm.other_fuel:
-        return None
-    return speech.heat(warm.other_fuel, warm.other_w)
-
-
-def _spare(draft: Draft, speech: Speech, cut: Cut) -> str | None:
-    warm = draft.facts.warm
-    return speech.minutes(warm.spare_min) if warm is not None and warm.on_at else None
-
-
-def _soak(draft: Draft, speech: Speech, cut: Cut) -> str | None:
-    warm = draft.facts.warm
-    return speech.degrees(warm.soak_c) if warm is not None and warm.soak_c is not None else None
-
-
-def _kw(draft: Draft, speech: Speech, field: str) -> str | None:
-    held = draft.facts.held
-    return speech.number(getattr(held, field) / 1000.0, 1) if held is not None else None
-
-
-def _stops(draft: Draft, speech: Speech, cut: Cut) -> str | None:
-    held = draft.facts.held
-    if held is None or held.pipes_after_h is None:
-        return None
-    return speech.number(max(1.0, held.pipes_after_h // 1.0))
-
-
-def _out(draft: Draft, speech: Speech, cut: Cut) -> str | None:
-    held = draft.facts.held
-    at = held.out_at if held is not None else None
-    return speech.forecast_hour(at, down=True) if at is not None else None
-
-
-def _lived_in(draft: Draft, speech: Speech, field: str) -> str | None:
-    lived_in = draft.facts.lived_in
-    return speech.number(getattr(lived_in, field)) if lived_in is not None else None
-
-
-def _put_back(draft: Draft, speech: Speech, cut: Cut) -> str | None:
-    """Everything that is put back before any water goes in."""
-    warm = draft.facts.warm
-    if warm is None or not warm.put_back:
-        return None
-    words = PLANS[speech.language].put_back
-    return "; ".join(words[one] for one in warm.put_back)
-
-
-_VALUES: dict[str, Callable[[Draft, Speech, Cut], str | None]] = {
+_VALUES: dict[str, Value] = {
     "place": _place,
     "van": _van,
     "n": _count("count"),
@@ -356,31 +258,6 @@ _VALUES: dict[str, Callable[[Draft, Speech, Cut], str | None]] = {
     "job": _job,
     "else": _else,
     "credit": _credit,
-    "at": _warm_hour("at"),
-    "on": _warm_hour("on_at"),
-    "begins": _warm_hour("begins"),
-    "shut": _warm_hour("shut_at"),
-    "fill": _warm_hour("fill_at"),
-    "hot": _warm_hour("hot_at"),
-    "indoors": _warm_hour("indoors_by"),
-    "otheron": _warm_hour("other_on"),
-    "later": _warm_hour("later_at"),
-    "heat": _heat,
-    "need": lambda draft, speech, cut: _kw(draft, speech, "need_w"),
-    "have": lambda draft, speech, cut: _kw(draft, speech, "have_w"),
-    "stops": _stops,
-    "out": _out,
-    "box": lambda draft, speech, cut: _lived_in(draft, speech, "holds_l"),
-    "day": lambda draft, speech, cut: _lived_in(draft, speech, "a_day_l"),
-    "times": lambda draft, speech, cut: _lived_in(draft, speech, "times_a_day"),
-    "lasts": lambda draft, speech, cut: _lived_in(draft, speech, "lasts_h"),
-    "?thin": _if(lambda d: d.facts.held is not None and not d.facts.held.weak),
-    "?weak": _if(lambda d: d.facts.held is not None and d.facts.held.weak),
-    "putback": _put_back,
-    "?stood": _if(lambda d: d.facts.warm is not None and d.facts.warm.disinfect),
-    "other": _other,
-    "spare": _spare,
-    "soak": _soak,
     "link": _link,
     "stop": lambda draft, speech, cut: draft.stop or None,
     "seen": _rolled("drained_seen"),
@@ -390,7 +267,8 @@ _VALUES: dict[str, Callable[[Draft, Speech, Cut], str | None]] = {
     "held": _rolled("heated"),
     "wetnow": _rolled("wet"),
     "unk": _rolled("unknown"),
-    "?again": _if(lambda draft: draft.facts.looks_again),
-    "?valve": _if(lambda draft: draft.facts.valve_at is not None),
-    "?unknown": _if(lambda d: d.facts.rolled is not None and d.facts.rolled.unknown > 0),
+    "?again": condition(lambda draft: draft.facts.looks_again),
+    "?valve": condition(lambda draft: draft.facts.valve_at is not None),
+    "?unknown": condition(lambda d: d.facts.rolled is not None and d.facts.rolled.unknown > 0),
+    **WARM_VALUES,
 }

@@ -11,8 +11,9 @@ from frostwatch.advice.reminders import AnswerKind
 from frostwatch.fleet.people import Language
 from frostwatch.messages.wording import CATALOGUES, keys_for
 from frostwatch.messages.wording.draft import Form, Kind, Voice
-from frostwatch.messages.wording.fill import Cut, fill
+from frostwatch.messages.wording.fill import fill
 from frostwatch.messages.wording.say import NBSP, Speech
+from frostwatch.messages.wording.values import Cut
 from frostwatch.records.entries import Evidence, State
 from frostwatch.service.open_links import Due, OpenLink, OpenVan
 from frostwatch.web.answers.words import Say

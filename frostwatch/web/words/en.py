@@ -19,6 +19,7 @@ from frostwatch.web.words.en_owners import OWNERS
 from frostwatch.web.words.en_photos import PHOTOS
 from frostwatch.web.words.en_places import PLACES
 from frostwatch.web.words.en_plans import PLANS
+from frostwatch.web.words.en_roll import ROLL
 from frostwatch.web.words.en_set_up import SET_UP
 from frostwatch.web.words.en_stands import STANDS
 from frostwatch.web.words.en_vehicle import VEHICLE
@@ -27,6 +28,7 @@ from frostwatch.web.words.en_walk import WALK
 WORDS = PageWords(
     texts={
         **LISTS,
+        **ROLL,
         **PLANS,
         **VEHICLE,
         **WALK,

@@ -1,0 +1,66 @@
+"""Which statements count, in which order, until when, and which contradict each other."""
+
+from collections.abc import Iterable
+from datetime import UTC, datetime, timedelta
+from functools import lru_cache
+
+from frostwatch.records.entries import Entry, Evidence, State
+from frostwatch.records.events import Effect, effect_of
+from frostwatch.records.holding import DRY_STATES, Amount
+
+ASSERTION_HOLDS = timedelta(days=90)
+CONFLICT_SHARE = 0.2
+"""Share of the capacity by which two statements of an amount must differ to be a conflict."""
+SEASON_STARTS = (9, 1)
+"""Month and day on which last winter's statements end."""
+
+
+@lru_cache(maxsize=4096)
+def ends_at(since: datetime, evidence: Evidence) -> datetime:
+    """The moment from which a statement no longer holds, UTC."""
+    date = since.astimezone(UTC)
+    season = datetime(date.year, *SEASON_STARTS, tzinfo=UTC)
+    if season <= date:
+        season = datetime(date.year + 1, *SEASON_STARTS, tzinfo=UTC)
+    told = evidence in (Evidence.ASSERTED, Evidence.PREDICTED)
+    return min(season, since + ASSERTION_HOLDS) if told else season
+
+
+def moment_of(entry: Entry) -> datetime:
+    """When it was so, UTC: a device clock that runs ahead is set back to the arrival."""
+    return min(entry.at, entry.received_at)
+
+
+def in_order(entries: Iterable[Entry], vehicle: str, now: datetime) -> list[Entry]:
+    """By time; happenings before statements of the same minute; then the wetter statement last,
+    so that a tie is settled the same way whatever the order of the rows."""
+    known = [e for e in entries if e.vehicle == vehicle and e.received_at <= now]
+    gone = {(e.by, e.circuit, e.at) for e in known if effect_of(e.event) is Effect.WITHDRAWS}
+    if gone:
+        known = [e for e in known if (e.by, e.circuit, e.at) not in gone]
+
+    def order(entry: Entry) -> tuple[datetime, bool, datetime, bool, float, str]:
+        return (
+            moment_of(entry),
+            effect_of(entry.event) in (Effect.NONE, Effect.WORK),
+            entry.received_at,
+            entry.state not in DRY_STATES,
+            entry.litres_l if entry.litres_l is not None else float("inf"),
+            f"{entry.state} {entry.by} {entry.circuit} {entry.dose_fraction} {entry.note} "
+            f"{entry.event} {entry.evidence == Evidence.SEEN} {entry.evidence}",
+        )
+
+    return sorted(known, key=order)
+
+
+def contradict(entry: Entry, amount: Amount, said: Entry, then: Amount, full_l: float) -> bool:
+    """Whether two statements of one circuit, which holds ``full_l`` [L], cannot both be so."""
+    if State.UNKNOWN in (entry.state, said.state):
+        return False
+    if (entry.state in DRY_STATES) != (said.state in DRY_STATES):
+        return True
+    if (entry.state is State.DOSED) != (said.state is State.DOSED):
+        return True
+    if entry.state is State.DOSED:
+        return False
+    return abs(amount.cost_l - then.cost_l) > CONFLICT_SHARE * full_l
