@@ -7,10 +7,10 @@ at all vehicles with the eyes of the person who runs the site.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from enum import StrEnum
 
 from frostwatch.advice.afterwards import Came, acted_on, came_of
 from frostwatch.advice.air_facts import AirFacts, worth_looking
+from frostwatch.advice.answers import latest_answer
 from frostwatch.advice.band import Band
 from frostwatch.advice.by_handbook import wants_dose, wants_mesh
 from frostwatch.advice.daylight import Span
@@ -18,7 +18,8 @@ from frostwatch.advice.desk import Desk, Stand, desk_for
 from frostwatch.advice.jobs import all_unknown, is_open, job_of, told_wet
 from frostwatch.advice.marks import Mark, marks_of
 from frostwatch.advice.night_reading import air_ahead, shown_until
-from frostwatch.advice.reminders import AnswerKind, Said, latest_answer
+from frostwatch.advice.passing import Passing, passing_of
+from frostwatch.advice.reminders import AnswerKind, Said
 from frostwatch.advice.rounds import Stop
 from frostwatch.advice.slots import Diary
 from frostwatch.advice.thaw import MayFill
@@ -28,27 +29,13 @@ from frostwatch.advice.walks import breaks_of, stop_of
 from frostwatch.fleet.people import Duty, Person
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.messages.wording.draft import Level
-from frostwatch.records.entries import Evidence, State
+from frostwatch.records.entries import Evidence
 from frostwatch.records.standing_water import CircuitWater, Unsure
 
 WEEK = timedelta(hours=168)
 SLOTS_KEPT = 4
 NOBODY = Person(key="", name="", duty=Duty.CREW)
 """Whoever would walk, where nobody is entered."""
-
-
-class Passing(StrEnum):
-    """Why nobody need stop at a vehicle."""
-
-    DRAINED = "drained"
-    DOSED = "dosed"
-    IN_USE = "in use"
-    HELD = "heated"
-    LITTLE = "wet, and no frost in sight that could harm it"
-    OWNER = "its owner sees to it"
-    CANNOT = "cannot be done"
-    FROZEN = "leave alone"
-    THAWED = "look after the frost"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -205,7 +192,7 @@ def _standing(desk: Desk, place: int, *, known: bool) -> Standing:
         place=place,
         level=level,
         work=work,
-        passing=None if due is not None else _passing(stand, level, kept=kept),
+        passing=None if due is not None else passing_of(stand, level, kept=kept),
         marks=marks_of(stand.van.water, stand.van.layout),
         record=newest_record(stand.van.water),
         unknown=all_unknown(stand.wet),
@@ -265,32 +252,6 @@ def _work(desk: Desk, place: int, level: Level) -> Stop:
         mesh=wants_mesh(vehicle),
         dose=wants_dose(vehicle),
     )
-
-
-def _passing(stand: Stand, level: Level, *, kept: bool) -> Passing:
-    if level is Level.TOO_LATE:
-        return Passing.FROZEN
-    if level is Level.THAW:
-        return Passing.THAWED
-    if is_open(stand.wet):
-        if kept:
-            return Passing.OWNER
-        answered = stand.answer is not None and stand.answer.kind is AnswerKind.CANNOT
-        return Passing.CANNOT if answered else Passing.LITTLE
-    return passing_when_dry(stand.van.water)
-
-
-def passing_when_dry(water: Sequence[CircuitWater]) -> Passing:
-    """Why nobody need stop at a vehicle that holds nothing frost could harm."""
-    states = {entry.state for entry in water}
-    for state, passing in (
-        (State.HEATED_HOLD, Passing.HELD),
-        (State.OPEN_RUNNING, Passing.IN_USE),
-        (State.DOSED, Passing.DOSED),
-    ):
-        if state in states:
-            return passing
-    return Passing.DRAINED
 
 
 def newest_record(water: Sequence[CircuitWater]) -> Record | None:

@@ -5,19 +5,12 @@ from datetime import UTC, datetime, timedelta
 from itertools import islice
 
 from frostwatch.advice.air_facts import AirFacts, air_facts
+from frostwatch.advice.answers import latest_answer, remembered
 from frostwatch.advice.budget import CALLS, Budget, tally_of
 from frostwatch.advice.calls import Call, Case, Moment
 from frostwatch.advice.daylight import Span
 from frostwatch.advice.jobs import minutes_of, still_wet
-from frostwatch.advice.reminders import (
-    ACT_KINDS,
-    Answer,
-    AnswerKind,
-    Reminder,
-    Status,
-    latest_answer,
-    remembered,
-)
+from frostwatch.advice.reminders import ACT_KINDS, Answer, AnswerKind, Reminder, Status
 from frostwatch.advice.slots import Diary
 from frostwatch.advice.verdict import Numbers, level_of, numbers_for
 from frostwatch.advice.view import Book, SiteView, VehicleView

@@ -17,7 +17,8 @@ from frostwatch.advice.walks import round_of
 from frostwatch.fleet.people import Duty, Person
 from frostwatch.fleet.sites import Site, SiteKind
 from frostwatch.fleet.vehicles import Circuit
-from frostwatch.messages.wording.draft import Draft, Facts, Kind, Level, LivedIn, Voice, Wet
+from frostwatch.messages.wording.draft import Draft, Facts, Kind, Level, Voice, Wet
+from frostwatch.messages.wording.warm_facts import LivedIn
 
 OUTLOOK_REACH = timedelta(hours=96)
 _RANK = {level: rank for rank, level in enumerate(Level)}

@@ -8,17 +8,8 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
-from frostwatch.advice.reminders import (
-    ACT_KINDS,
-    Answer,
-    Decision,
-    Reason,
-    Reminder,
-    Said,
-    Status,
-    latest_answer,
-    remembered,
-)
+from frostwatch.advice.answers import latest_answer, remembered
+from frostwatch.advice.reminders import ACT_KINDS, Answer, Decision, Reason, Reminder, Said, Status
 from frostwatch.advice.slots import Diary
 from frostwatch.fleet.people import Duty, Person
 from frostwatch.fleet.sites import Site

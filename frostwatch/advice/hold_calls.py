@@ -18,7 +18,8 @@ from frostwatch.advice.holding import Doubt, HoldView
 from frostwatch.advice.reminders import ACT_KINDS, Reason, Reminder, Said, Status
 from frostwatch.advice.view import Book, SiteView, VehicleView
 from frostwatch.fleet.vehicles import Circuit
-from frostwatch.messages.wording.draft import Draft, Facts, Held, Kind, Level
+from frostwatch.messages.wording.draft import Draft, Facts, Kind, Level
+from frostwatch.messages.wording.warm_facts import Held
 from frostwatch.records.entries import State
 from frostwatch.weather.site_air import SiteAir
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from enum import StrEnum
 
+from frostwatch.advice.answers import latest_answer
 from frostwatch.advice.board import Standing
 from frostwatch.advice.budget import Budget, tally_of
 from frostwatch.advice.drafts import voice_of
@@ -30,7 +31,6 @@ from frostwatch.advice.reminders import (
     Said,
     Status,
     Told,
-    latest_answer,
 )
 from frostwatch.advice.slots import Diary
 from frostwatch.fleet.people import Person

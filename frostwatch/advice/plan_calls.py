@@ -18,7 +18,8 @@ from frostwatch.advice.view import HANDOVER, Book, SiteView, VehicleView
 from frostwatch.advice.ways_out import WaysOut
 from frostwatch.fleet.heat import Handover
 from frostwatch.fleet.people import Duty
-from frostwatch.messages.wording.draft import Draft, Facts, Kind, Level, Warm
+from frostwatch.messages.wording.draft import Draft, Facts, Kind, Level
+from frostwatch.messages.wording.warm_facts import Warm
 
 TOLD_AHEAD = timedelta(hours=36)
 """No plan is told earlier: until then the forecast may still move its hour. Estimate."""

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 
-from frostwatch.fleet.fleet import mismatches
+from frostwatch.fleet.mismatches import mismatches
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
 from frostwatch.messages.channels import address_fault

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
+from frostwatch.advice.answers import latest_answer
 from frostwatch.advice.jobs import still_wet
-from frostwatch.advice.reminders import Answer, AnswerKind, Reminder, latest_answer
+from frostwatch.advice.reminders import Answer, AnswerKind, Reminder
 from frostwatch.errors import FrostwatchError
 from frostwatch.fleet.layouts import layout_of
 from frostwatch.fleet.people import Duty, Person

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from frostwatch.advice.reminders import Answer, latest_answer
+from frostwatch.advice.answers import latest_answer
+from frostwatch.advice.reminders import Answer
 from frostwatch.fleet.finding import vehicle_meant
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site

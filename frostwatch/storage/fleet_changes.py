@@ -5,7 +5,7 @@ from collections.abc import Callable
 from sqlalchemy import Connection, delete, text
 
 from frostwatch.errors import FleetError
-from frostwatch.fleet.fleet import Mismatch, mismatches
+from frostwatch.fleet.mismatches import Mismatch, mismatches
 from frostwatch.ports.changes import Entered, FleetChange
 from frostwatch.storage import entry_rows, fleet_rows
 from frostwatch.storage.tables import PersonRow, VehicleRow, table_of

@@ -11,9 +11,10 @@ from datetime import datetime
 from typing import Any
 
 from frostwatch.errors import FleetError
-from frostwatch.fleet.fleet import Fleet, Mismatch, mismatches
+from frostwatch.fleet.fleet import Fleet
 from frostwatch.fleet.heat import Handover
 from frostwatch.fleet.layouts import layout_of
+from frostwatch.fleet.mismatches import Mismatch, mismatches
 from frostwatch.fleet.people import Person
 from frostwatch.fleet.roofs import Under
 from frostwatch.fleet.sites import Site

@@ -4,7 +4,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
 
-from frostwatch.fleet.fleet import Fleet, mismatches
+from frostwatch.fleet.fleet import Fleet
+from frostwatch.fleet.mismatches import mismatches
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.storage.entry_text import number_text
 from frostwatch.storage.file_rows import Problem, Row

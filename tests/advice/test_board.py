@@ -6,8 +6,9 @@ from typing import Any
 
 import pytest
 
-from frostwatch.advice.board import Board, Passing, board_of
+from frostwatch.advice.board import Board, board_of
 from frostwatch.advice.marks import marks_of
+from frostwatch.advice.passing import Passing
 from frostwatch.advice.reminders import Answer, AnswerKind
 from frostwatch.advice.view import VehicleView
 from frostwatch.fleet.vehicles import Circuit

@@ -5,7 +5,8 @@ from typing import Any
 import pytest
 
 from frostwatch.errors import FleetError
-from frostwatch.fleet.fleet import Fleet, Mismatch, mismatches
+from frostwatch.fleet.fleet import Fleet
+from frostwatch.fleet.mismatches import Mismatch, mismatches
 from tests.builders import (
     a_crew,
     a_drive,

@@ -10,7 +10,6 @@ from datetime import UTC, datetime
 import pytest
 
 from frostwatch.errors import FleetError
-from frostwatch.fleet.fleet import mismatches
 from frostwatch.fleet.handbook import (
     HandbookLine,
     OwnSource,
@@ -21,6 +20,7 @@ from frostwatch.fleet.handbook import (
     with_line,
     without_rule,
 )
+from frostwatch.fleet.mismatches import mismatches
 from frostwatch.service.fleet_changes import as_entered
 from frostwatch.service.handbook import line_entered, number_entered, read_note, rule_cleared
 from tests.builders import NOW, a_site, a_vehicle

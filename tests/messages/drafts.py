@@ -7,17 +7,15 @@ from frostwatch.fleet.vehicles import Circuit
 from frostwatch.messages.wording.draft import (
     Draft,
     Facts,
-    Held,
     Job,
     Kind,
     Level,
-    LivedIn,
     RollCounts,
     Take,
     Voice,
-    Warm,
     Wet,
 )
+from frostwatch.messages.wording.warm_facts import Held, LivedIn, Warm
 
 CREDIT = ("Weather data by an open provider, https://example.org, CC BY 4.0",)
 

@@ -10,19 +10,15 @@ from datetime import datetime, timedelta
 from itertools import islice
 from types import MappingProxyType
 
-from frostwatch.advice.by_handbook import minded_at
-from frostwatch.advice.handbook_words import handbook_lines
-from frostwatch.advice.jobs import job_of
-from frostwatch.advice.plan_words import words_for
 from frostwatch.advice.slots import Diary
 from frostwatch.fleet.people import Duty, Language
-from frostwatch.messages.wording import CATALOGUES, hazards_for
 from frostwatch.messages.wording.draft import Kind, Voice
 from frostwatch.messages.wording.fill import if_nobody_goes
 from frostwatch.messages.wording.say import Speech
 from frostwatch.records.entries import Evidence
 from frostwatch.service.answers import GOING_AHEAD
 from frostwatch.service.open_links import Due, OpenLink, OpenVan
+from frostwatch.web.answers.minds import minds_of, steps_of
 from frostwatch.web.answers.strip import Strip, strip_of
 from frostwatch.web.answers.telling import (
     Choice,
@@ -38,7 +34,6 @@ from frostwatch.web.answers.telling import (
     without_forecast,
 )
 from frostwatch.web.answers.words import ANSWER_WORDS
-from frostwatch.web.answers.words.en import LEAVE_STEP, PUMP_STEP
 from frostwatch.web.pages.photo_view import ShownPhoto
 
 NO_PHOTOS: Mapping[str, tuple[ShownPhoto, ...]] = MappingProxyType({})
@@ -175,8 +170,8 @@ def page_for(
         strip=strip_of(draft, opened.site, now) if calls else None,
         vans=tuple(_part(reading, one, photos) for one in asked),
         cannot=_cannot(reading) if calls and not many else "",
-        minds=_minds(reading) if calls else (),
-        steps=_steps(reading) if calls and not many else (),
+        minds=minds_of(reading) if calls else (),
+        steps=steps_of(reading) if calls and not many else (),
         press=str(sum(one.answered for one in vans)),
         kind=draft.kind,
         credit=_credit(reading),
@@ -270,51 +265,6 @@ def _status(reading: Reading, van: OpenVan) -> str:
 def _cannot(reading: Reading) -> str:
     text = if_nobody_goes(reading.opened.draft.facts, reading.speech)
     return f"{text[:1].upper()}{text[1:]}." if text else ""
-
-
-def _minds(reading: Reading) -> tuple[str, ...]:
-    hazards = CATALOGUES[reading.language].hazards
-    cautions = tuple(hazards[hazard] for hazard in hazards_for(reading.opened.draft))
-    return (*_by_handbook(reading), *cautions)
-
-
-def _by_handbook(reading: Reading) -> Iterator[str]:
-    """What the handbook of the one vehicle says otherwise than the trade does."""
-    if len(reading.opened.vans) != 1:
-        return
-    van = reading.opened.vans[0]
-    words = words_for(reading.language, reading.opened.site, reading.now)
-    if van.vehicle.handbook and van.open:
-        yield from handbook_lines(minded_at(job_of(van.open), van.vehicle.handbook), words)
-
-
-def _steps(reading: Reading) -> tuple[tuple[str, str], ...]:
-    if reading.opened.draft.facts.lived_in is not None:
-        return ()
-    calls = (
-        Kind.WORK_ORDER,
-        Kind.LAST_CALL,
-        Kind.OUTLOOK,
-        Kind.SEASON,
-        Kind.NO_FORECAST,
-        Kind.HOLD,
-    )
-    if reading.opened.draft.kind not in calls:
-        return ()
-    words = ANSWER_WORDS[reading.language]
-    practices = [van.vehicle.practice for van in reading.opened.vans if van.vehicle.handbook]
-    changed = {
-        number
-        for number, is_so in (
-            (PUMP_STEP, any(not practice.pump_off_first for practice in practices)),
-            (LEAVE_STEP, any(not practice.waste_open for practice in practices)),
-        )
-        if is_so
-    }
-    return tuple(
-        words.by_handbook[number] if number in changed else step
-        for number, step in enumerate(words.steps, start=1)
-    )
 
 
 def _credit(reading: Reading) -> str:

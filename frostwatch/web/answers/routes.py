@@ -6,25 +6,22 @@ cookie, and a form needs no further token: whoever could send it for somebody kn
 """
 
 import secrets
-from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from functools import cache
 from pathlib import Path
 from typing import Any
-from zoneinfo import ZoneInfo
 
 import structlog
 from fastapi import APIRouter, Request
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.concurrency import run_in_threadpool
-from starlette.datastructures import FormData
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from frostwatch.advice.reminders import AnswerKind
 from frostwatch.errors import LedgerError, RecordError
 from frostwatch.fleet.people import Duty, Language
-from frostwatch.service.answers import Given, give
+from frostwatch.service.answers import give
 from frostwatch.service.open_links import Closed, Due, OpenLink, open_link
+from frostwatch.web.answers.forms import Press, given_of, moment_of, press_of
 from frostwatch.web.answers.page import languages, page_for
 from frostwatch.web.answers.photo_parts import own_photos, why_refused
 from frostwatch.web.answers.room import AnswerRoom, room_of
@@ -63,18 +60,6 @@ KEYS = {Closed.NOT_KNOWN: "unknown", Closed.EXPIRED: "expired"}
 router = APIRouter(include_in_schema=False)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Press:
-    """What a form sent, as it came."""
-
-    answer: str
-    vans: tuple[str, ...]
-    still: frozenset[str]
-    when: str
-    other: str
-    press: str
-
-
 @router.api_route("/a/{code}", methods=["GET", "HEAD"])
 def show(
     request: Request, code: str, ask: str = "", van: str = "", lang: str = "", refused: str = ""
@@ -96,7 +81,7 @@ def show(
 async def press(request: Request, code: str, lang: str = "") -> Response:
     """Take an answer."""
     form = await request.form(max_files=0, max_fields=MOST_FIELDS)
-    return await run_in_threadpool(_taken, request, code, lang, _press(form))
+    return await run_in_threadpool(_taken, request, code, lang, press_of(form))
 
 
 @router.post("/a/{code}/calendar")
@@ -129,21 +114,6 @@ def calendar(request: Request, code: str, lang: str = "") -> Response:
     return _drawn(request, "calendar.html", values, 200)
 
 
-def _press(form: FormData) -> Press:
-    def one(name: str) -> str:
-        value = form.get(name)
-        return value[:200] if isinstance(value, str) else ""
-
-    return Press(
-        answer=one("answer"),
-        vans=tuple(str(value) for value in form.getlist("van")),
-        still=frozenset(str(value) for value in form.getlist("still")),
-        when=one("when"),
-        other=one("other"),
-        press=one("press")[:20],
-    )
-
-
 def _taken(request: Request, code: str, lang: str, sent: Press) -> Response:
     room = room_of(request)
     opened = open_or_refuse(request, room, code)
@@ -156,7 +126,7 @@ def _taken(request: Request, code: str, lang: str, sent: Press) -> Response:
         if sent.answer in (SET_OUT, STAY):
             _travel(room, opened, sent, now)
         else:
-            give(room.ledger, opened, _given(sent, opened.site.zone), now)
+            give(room.ledger, opened, given_of(sent, opened.site.zone), now)
     except RecordError:
         return _answer_page(
             request, opened, now, lang=lang, asks=asks, van=van, wrong=sent, status=422
@@ -183,38 +153,8 @@ def _travel(room: AnswerRoom, opened: OpenLink, sent: Press, now: datetime) -> N
     """
     if not _may_travel(opened):
         raise RecordError("This link is for no trips.")
-    at = _moment(sent.other, opened.site.zone) if sent.answer == SET_OUT else None
+    at = moment_of(sent.other, opened.site.zone) if sent.answer == SET_OUT else None
     room.trips.set_out(opened.vans[0].vehicle, at, by=opened.person.key, now=now)
-
-
-def _given(sent: Press, zone: ZoneInfo) -> Given:
-    """The answer that a form stands for.
-
-    Raises:
-        RecordError: it stands for none.
-    """
-    try:
-        kind = AnswerKind(sent.answer)
-    except ValueError as wrong:
-        raise RecordError("This form does not say what was answered.") from wrong
-    going = kind is AnswerKind.GOING
-    return Given(
-        kind=kind,
-        vehicles=sent.vans,
-        still=sent.still if kind is AnswerKind.PART else None,
-        going_at=_moment(sent.other or sent.when, zone) if going else None,
-        press=sent.press,
-    )
-
-
-def _moment(text: str, zone: ZoneInfo) -> datetime:
-    """An offered time, or one that was typed: that is local to the place."""
-    try:
-        moment = datetime.fromisoformat(text)
-        local = moment.replace(tzinfo=zone) if moment.tzinfo is None else moment
-        return local.astimezone(UTC)
-    except (ValueError, OverflowError) as wrong:
-        raise RecordError(f"{text!r} is not a day and an hour.") from wrong
 
 
 def open_or_refuse(request: Request, room: AnswerRoom, code: str) -> OpenLink | Response:

@@ -7,9 +7,9 @@ from urllib.parse import quote
 
 from markupsafe import Markup
 
-from frostwatch.advice.board import Passing
 from frostwatch.advice.handover import Plan
 from frostwatch.advice.occasion_words import why_wet
+from frostwatch.advice.passing import Passing
 from frostwatch.advice.plan_words import PlanWords
 from frostwatch.advice.shared_order import posts_for
 from frostwatch.fleet.people import Duty

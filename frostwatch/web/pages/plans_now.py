@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from frostwatch.advice.board import Passing
 from frostwatch.advice.handover import Plan
 from frostwatch.advice.overrun import Progress
+from frostwatch.advice.passing import Passing
 from frostwatch.advice.plan_board import PlanBoard, UnderWay, VanPlans
 from frostwatch.advice.rewetted import MEANT_TO_BE_WET, WetAgain, last_first, wet_again, wet_row
 from frostwatch.errors import FrostwatchError

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from frostwatch.advice.board import Passing, Standing
+from frostwatch.advice.board import Standing
+from frostwatch.advice.passing import Passing
 from frostwatch.messages.wording.draft import RollCounts
 from frostwatch.records.entries import Evidence, State
 from frostwatch.web.pages.groups import row_of

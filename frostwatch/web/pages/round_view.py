@@ -6,7 +6,7 @@ from datetime import datetime
 
 from markupsafe import Markup
 
-from frostwatch.advice.board import Passing
+from frostwatch.advice.passing import Passing
 from frostwatch.advice.rounds import Round, Stop
 from frostwatch.advice.walk import WalkRound, stops_now
 from frostwatch.web.pages.crew_call import reachable

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from frostwatch.advice.board import Passing, Record, Standing
+from frostwatch.advice.board import Record, Standing
 from frostwatch.advice.by_handbook import minded_at
 from frostwatch.advice.handbook_words import handbook_lines
+from frostwatch.advice.passing import Passing
 from frostwatch.advice.plan_words import words_for
 from frostwatch.advice.reminders import AnswerKind
 from frostwatch.advice.rounds import Stop

@@ -5,10 +5,11 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
 
-from frostwatch.advice.board import Board, Passing, Standing, newest_record, passing_when_dry
+from frostwatch.advice.board import Board, Standing, newest_record
 from frostwatch.advice.by_handbook import wants_dose, wants_mesh
 from frostwatch.advice.jobs import all_unknown, is_open, job_of, minutes_of, still_wet, told_wet
 from frostwatch.advice.marks import marks_of
+from frostwatch.advice.passing import Passing, passing_when_dry
 from frostwatch.advice.release import starts_at
 from frostwatch.advice.rounds import Round, Stop, round_for
 from frostwatch.advice.walk import Press, PressKind, stops_now

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from frostwatch.advice.board import Passing
+from frostwatch.advice.passing import Passing
 from frostwatch.advice.walk import Obstacle
 from frostwatch.fleet.vehicles import Circuit, Place
 from frostwatch.languages.phrases import Leaf

@@ -1,6 +1,6 @@
 """All words of the pages, in English: what every catalogue translates."""
 
-from frostwatch.advice.board import Passing
+from frostwatch.advice.passing import Passing
 from frostwatch.advice.walk import Obstacle
 from frostwatch.fleet.layouts import CATALOGUE
 from frostwatch.fleet.vehicles import Circuit, Place
