@@ -3,7 +3,6 @@
 import math
 from collections.abc import Callable
 
-FREEZING_C = 0.0
 KELVIN_AT_0_C = 273.15
 STEFAN_BOLTZMANN_W_PER_M2_K4 = 5.670374419e-8
 """CODATA 2018, exact since the 2019 SI."""

@@ -8,7 +8,6 @@ from frostwatch.advice.slots import Diary
 from frostwatch.messages.wording.draft import Kind
 
 OWNER_A_SPELL = 3
-OWNER_A_WINTER = 10
 OWNER_EXTRAS_A_WINTER = 6
 """Once this many messages were sent in a winter only the first call of a spell still goes out, so
 that reminders early in a winter leave room for the calls of a late spell. Estimate."""

@@ -68,19 +68,20 @@ def _kept(old: Vehicle, new: Vehicle) -> Vehicle:
 
 def leaving(vehicle: Vehicle, now: datetime, *, by: str) -> Entry:
     """The last entry of a vehicle that leaves: what is known of its water ends with it."""
-    return _entry(vehicle, "left", f"from {vehicle.site}", now, by)
+    return noted(vehicle, "left", f"from {vehicle.site}", now, by=by)
 
 
 def _between(old: Vehicle, new: Vehicle, now: datetime, by: str, moved: bool) -> Iterator[Entry]:
     if old.keeper and new.keeper and old.keeper != new.keeper:
-        yield _entry(new, "keeper change", f"from {old.keeper} to {new.keeper}", now, by)
+        yield noted(new, "keeper change", f"from {old.keeper} to {new.keeper}", now, by=by)
     if old.site != new.site:
-        yield _entry(new, "moved", f"from {old.site} to {new.site}", now, by)
+        yield noted(new, "moved", f"from {old.site} to {new.site}", now, by=by)
     elif moved and old.bay != new.bay:
-        yield _entry(new, "moved", f"from {old.bay or '-'} to {new.bay or '-'}", now, by)
+        yield noted(new, "moved", f"from {old.bay or '-'} to {new.bay or '-'}", now, by=by)
 
 
-def _entry(vehicle: Vehicle, event: str, note: str, now: datetime, by: str) -> Entry:
+def noted(vehicle: Vehicle, event: str, note: str, now: datetime, *, by: str) -> Entry:
+    """A happening in a vehicle's record that says nothing about any one vessel."""
     return Entry(
         vehicle=vehicle.key,
         circuit=layout_of(vehicle).items[0].circuit,

@@ -10,7 +10,8 @@ from datetime import datetime
 from frostwatch.fleet.handbook import HandbookLine, OwnSource, Rule, with_line, without_rule
 from frostwatch.fleet.layouts import layout_of
 from frostwatch.fleet.vehicles import Vehicle
-from frostwatch.records.entries import Entry, Evidence, State
+from frostwatch.records.entries import Entry
+from frostwatch.service.fleet_changes import noted
 
 HANDBOOK = "handbook"
 FIGURE = "own figure"
@@ -46,7 +47,7 @@ def line_entered(vehicle: Vehicle, line: HandbookLine, *, by: str, now: datetime
         return replace(one, handbook=with_line(one.handbook, whole))
 
     note = said_of(line.rule.value, line.says, line.page)
-    return Entered(change=change, entry=_entry(vehicle, HANDBOOK, note, by, now))
+    return Entered(change=change, entry=noted(vehicle, HANDBOOK, note, now, by=by))
 
 
 def rule_cleared(vehicle: Vehicle, rule: Rule, *, by: str, now: datetime) -> Entered:
@@ -56,7 +57,7 @@ def rule_cleared(vehicle: Vehicle, rule: Rule, *, by: str, now: datetime) -> Ent
         return replace(one, handbook=without_rule(one.handbook, rule))
 
     note = said_of(rule.value, DEFAULT)
-    return Entered(change=change, entry=_entry(vehicle, HANDBOOK, note, by, now))
+    return Entered(change=change, entry=noted(vehicle, HANDBOOK, note, now, by=by))
 
 
 def number_entered(
@@ -88,7 +89,7 @@ def number_entered(
 
     change(vehicle)
     note = said_of(name, DEFAULT if number is None else f"{number:g}", source)
-    return Entered(change=change, entry=_entry(vehicle, FIGURE, note, by, now))
+    return Entered(change=change, entry=noted(vehicle, FIGURE, note, now, by=by))
 
 
 def said_of(what: str, says: str, where: str = "") -> str:
@@ -101,17 +102,3 @@ def read_note(note: str) -> tuple[str, str, str]:
     what, equals, rest = note.partition(" = ")
     says, _, where = rest.partition("; ")
     return (what, says, where) if equals else (note, "", "")
-
-
-def _entry(vehicle: Vehicle, event: str, note: str, by: str, now: datetime) -> Entry:
-    return Entry(
-        vehicle=vehicle.key,
-        circuit=layout_of(vehicle).items[0].circuit,
-        state=State.UNKNOWN,
-        evidence=Evidence.ASSERTED,
-        by=by,
-        at=now,
-        received_at=now,
-        event=event,
-        note=note,
-    )

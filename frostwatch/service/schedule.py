@@ -17,7 +17,6 @@ from frostwatch.weather.asking import spread
 
 log = structlog.get_logger()
 
-PASS_EVERY = timedelta(minutes=60)
 LOOK_EVERY = timedelta(minutes=5)
 """A pass an hour fetches and steps; in between, the readings that fall due are served."""
 OFF_THE_HOUR_S = 20

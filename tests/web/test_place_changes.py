@@ -1,7 +1,7 @@
 """Changing a place that is entered: what it does is said first, recorded, and never half done."""
 
 import io
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, datetime, time, timedelta
 
@@ -14,31 +14,12 @@ from frostwatch.ports.changes import Entered
 from frostwatch.records.entries import State
 from frostwatch.records.standing_water import water_of
 from tests.builders import a_layout, an_owner
-from tests.web.offices import PLACE, Browser, Office, an_office, hidden
+from tests.web.offices import PLACE, Browser, Office, hidden
 from tests.web.pages_read import words
 from tests.web.yards import HOSTILE
 
 WEEK = timedelta(days=7)
 SITE, Y01 = f"{PLACE}/place", f"{PLACE}/vehicles/Y01"
-
-
-@pytest.fixture(scope="module")
-def kept_office() -> Iterator[Office]:
-    """One that tests only look at, or are refused by."""
-    with an_office(looked=False) as office:
-        yield office
-
-
-@pytest.fixture
-def office() -> Iterator[Office]:
-    with an_office(looked=False) as office:
-        office.ledger.save_fleet(people=[an_owner()])
-        yield office
-
-
-@pytest.fixture
-def hers(office: Office) -> Browser:
-    return office.signed_in()
 
 
 def assert_same(office: Office, before: Entered) -> None:

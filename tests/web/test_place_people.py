@@ -1,6 +1,5 @@
 """Changing the people of a place: who is told, how and when, and who leaves."""
 
-from collections.abc import Iterator
 from dataclasses import replace
 from datetime import time, timedelta
 
@@ -9,31 +8,11 @@ import pytest
 from frostwatch.fleet.people import Channel, Duty, Person
 from frostwatch.ports.accounts import Role
 from frostwatch.ports.calendars import CalendarAddress
-from tests.builders import an_owner
 from tests.web.guests import an_account_of
-from tests.web.offices import PLACE, Browser, Office, an_office, hidden
+from tests.web.offices import PLACE, Browser, Office, hidden
 from tests.web.pages_read import words
 
 WEEK = timedelta(days=7)
-
-
-@pytest.fixture(scope="module")
-def kept_office() -> Iterator[Office]:
-    """One that tests only look at, or are refused by."""
-    with an_office(looked=False) as office:
-        yield office
-
-
-@pytest.fixture
-def office() -> Iterator[Office]:
-    with an_office(looked=False) as office:
-        office.ledger.save_fleet(people=[an_owner()])
-        yield office
-
-
-@pytest.fixture
-def hers(office: Office) -> Browser:
-    return office.signed_in()
 
 
 def person_of(office: Office, key: str) -> Person:

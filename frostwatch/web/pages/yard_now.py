@@ -12,7 +12,7 @@ from frostwatch.advice.marks import marks_of
 from frostwatch.advice.passing import Passing, passing_when_dry
 from frostwatch.advice.release import starts_at
 from frostwatch.advice.rounds import Round, Stop, round_for
-from frostwatch.advice.walk import Press, PressKind, stops_now
+from frostwatch.advice.walk import Press, stops_now
 from frostwatch.errors import FrostwatchError
 from frostwatch.fleet.layouts import layout_of
 from frostwatch.fleet.people import Duty
@@ -295,8 +295,3 @@ def _under(sky: Sky, line: Line) -> Line:
 
 def _name(vehicle: Vehicle) -> str:
     return vehicle.name or vehicle.bay or vehicle.key
-
-
-def was_done(press: Press | None) -> bool:
-    """Whether a press says that the work at a stop is done."""
-    return press is not None and press.kind is PressKind.DONE

@@ -115,9 +115,7 @@ def new_code(
 ) -> Response:
     """A new one-time code, for a forgotten password."""
     desk = desk_at(request, visitor, site)
-    other = _other(desk, account)
-    if not may_manage(desk.account, other):
-        raise NotForYouError(knows_of_it=True)
+    other = _managed(desk, account)
     return _page(desk, invited=_invited(desk, other))
 
 
@@ -127,9 +125,7 @@ def withdraw(
 ) -> Response:
     """Take an account out; its devices are signed out at once. What it recorded stays."""
     desk = desk_at(request, visitor, site)
-    other = _other(desk, account)
-    if not may_manage(desk.account, other):
-        raise NotForYouError(knows_of_it=True)
+    other = _managed(desk, account)
     if desk.rights.access.accounts.withdraw(other.id) is RoleChange.LAST:
         fault = Fault(field=f"role-{account}", key="accounts.last", values={"name": other.name})
         return _page(desk, faults=(fault,), status=409)
@@ -154,6 +150,18 @@ def _other(desk: PlaceDesk, number: int) -> Account:
                 raise NotForYouError(knows_of_it=True)
             return account
     raise NotForYouError
+
+
+def _managed(desk: PlaceDesk, account: int) -> Account:
+    """An account that the visitor may manage.
+
+    Raises:
+        NotForYouError: the visitor may not, or there is none here.
+    """
+    other = _other(desk, account)
+    if not may_manage(desk.account, other):
+        raise NotForYouError(knows_of_it=True)
+    return other
 
 
 def _faults(desk: PlaceDesk, typed: dict[str, str]) -> list[Fault]:

@@ -45,7 +45,6 @@ TEXT_FIELDS = (
     "caution",
 )
 TICKS = (*(f"day_{day}" for day in DAYS), "gas_off")
-LONGEST_FIELD = 200
 
 
 def empty_place(language: Language) -> dict[str, str]:

@@ -10,7 +10,6 @@ LISTS: dict[str, Leaf] = {
     "frame.issue": "Forecast of {issue}, read {read}",
     "frame.foot": "Estimate from a weather forecast and what was recorded; look before you act; "
     "handbook first. Not a public warning: for those, follow the official weather service.",
-    "frame.light": "Light or dark",
     "nav.round": "Round",
     "nav.roll": "Roll",
     "none.site": "No place is entered yet",
@@ -65,7 +64,6 @@ LISTS: dict[str, Leaf] = {
     ),
     "mark.wet": "wet",
     "mark.hear": "{name}: {words}",
-    "mark.none": "{name}: none",
     "round.title": "Round, {day}: {place}",
     "round.kicker": Counted(
         "Work order of {day}, {at}, for the one vehicle here",
@@ -145,7 +143,6 @@ LISTS: dict[str, Leaf] = {
     "round.crew.do": "Reckon with them",
     "round.caption": "The round in walking order. Six columns show each vessel: how much water it "
     "holds and how we know.",
-    "round.table": "The walk",
     "head.stop": "Stop",
     "head.bay": "Bay",
     "head.do": "Do",

@@ -42,7 +42,6 @@ PLANS: Mapping[str, Leaf] = {
     "plans.enter": "Enter a handover",
     "plans.move": "Move the hour",
     "plans.later": "Later handovers",
-    "plans.way.move": "Move the hour to {later}",
     "plans.way.heat": "Plan it with this",
     "plans.entered": "Entered by {who}, {at}.",
     "plans.moved": "Moved from {before} by {who}, {at}.",

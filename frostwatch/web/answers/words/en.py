@@ -11,7 +11,6 @@ _TEXTS: dict[str, Leaf] = {
     "language": "Language",
     "answer": "Your answer",
     "still_in": "Still in it",
-    "all_empty": "Nothing is known to hold water.",
     "where.pipes": "and whatever stands between tank and taps",
     "where.valve": "will probably empty itself about {time}; nothing is broken by that",
     "where.unknown": "nobody knows how much; counts as full",
