@@ -120,6 +120,8 @@ def _called(view: SiteView, book: Book, van: VehicleView, drafts: Sequence[Draft
     now = [d for d in drafts if d.recipient == person and d.kind in ACT_KINDS]
     for draft in now:
         if key in draft.vehicles:
+            if not draft.facts.wet:
+                return True  # a round sends somebody to it, and does not list what is wet in it
             circuits |= {wet.circuit.value for wet in draft.facts.wet}
     return bool(circuits - WASTE)
 

@@ -395,7 +395,7 @@ def a_workbook(*rows: Sequence[object]) -> dict[str, tuple[str, bytes, str]]:
     sheet = book.active
     assert sheet is not None
     for row in rows:
-        sheet.append(row)
+        sheet.append(list(row))
     out = io.BytesIO()
     book.save(out)
     kind = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"

@@ -163,8 +163,20 @@ def test_the_end_says_what_is_seen_what_is_open_and_how_long_it_took() -> None:
     answer = walk.client.post(f"{walk.path}/back", data=form_of(walk.client, walk.path))
     assert answer.status_code == 303
     closed = words(walk.page())
-    assert "This round is done" in closed
+    assert "This round is done" not in closed, "one is open"
+    assert "Still open A-02" in closed
     assert "Walk this round" in walk.client.get("/round").text or walk.code not in closed
+
+
+def test_a_round_handed_back_in_the_middle_names_the_stops_nobody_reached() -> None:
+    walk = Round()
+    walk.press("Y01", "done")
+    walk.client.post(f"{walk.path}/back", data=form_of(walk.client, walk.path))
+    closed = words(walk.page())
+    assert "This round is done" not in closed
+    still = closed.partition("Still open")[2]
+    assert "A-02" in still
+    assert "A-03" in still
 
 
 def test_two_people_who_differ_are_both_kept_and_a_third_says_which_is_so() -> None:

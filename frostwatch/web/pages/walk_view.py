@@ -21,6 +21,9 @@ from frostwatch.web.pages.walk_wet import WetLine, wet_lines
 from frostwatch.web.pages.yard_now import Sky, sky_of
 from frostwatch.web.words import Tongue
 
+NOT_DONE = ("could not", "part", "looked")
+"""Kinds of press after which something is still to do."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WalkLine:
@@ -162,7 +165,7 @@ class _Walk:
             ended=t.hour(ended) if ended is not None else None,
             say=self._say(),
             twice=tuple(self._twice(stop) for stop in self._stops if stop.disagrees),
-            still=tuple(line for line in lines if line.kind in ("could not", "part", "looked")),
+            still=tuple(line for line in lines if line.is_open or line.kind in NOT_DONE),
             took=self._took(),
             issue=t.hour(walk.issued_at) if walk.issued_at is not None else None,
             left=bool(walk.left),

@@ -80,7 +80,7 @@ PLANS: Mapping[str, Leaf] = {
     "plans.next.moved": "Heating is on. New hour {new}.",
     "plans.shared": "Crew, posts and power",
     "plans.wet": "Back to drained, or look",
-    "plans.wet.none": "Nothing got wet again.",
+    "plans.wet.none": "Nothing is recorded as wet again.",
     "plans.wet.by": "by {by}",
     "plans.wet.late": "Probably frozen: leave it alone until the thaw.",
     "plans.care": "In our care",

@@ -113,7 +113,7 @@ LOOKS = {
 
 WET_AGAIN = {
     "head": "Back to drained:",
-    "none": "Nothing got wet again.",
+    "none": "Nothing is recorded as wet again.",
     "line": "{van}: {why}. {minutes} min.",
     "event": "{event}, {at}, {by}",
     "unknown": "nobody knows what is in it, look first",
