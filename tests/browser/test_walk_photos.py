@@ -77,22 +77,17 @@ def test_a_photograph_taken_without_signal_arrives_after_its_record_and_small(
     expect(phone.locator("#photos-here")).to_have_text("1 photo of this stop")
     done(phone)
     kept(phone, "No signal. 1 stop kept on this phone. 1 photo waits on this phone")
-    order: list[str] = []
-    sizes: list[int] = []
-
-    def note(request: Request) -> None:
-        if request.method == "POST":
-            order.append(request.url.rpartition("/")[2])
-            sizes.append(int(request.header_value("content-length") or 0))
-
-    phone.on("request", note)
+    sent: list[Request] = []
+    phone.on("request", lambda one: sent.append(one) if one.method == "POST" else None)
     yard.mend()
     signal_is_back(phone)
     arrived(phone, yard, 1)
     (photo,) = brought(phone, yard, 1)
 
-    assert order == ["presses", "photos"], "the record first"
-    assert sizes[1] < len(CAMERA), "it was made smaller on the phone"
+    assert [one.url.rpartition("/")[2] for one in sent] == ["presses", "photos"], "record first"
+    assert 0 < int(sent[1].header_value("content-length") or 0) < len(CAMERA), (
+        "it was made smaller on the phone"
+    )
     assert photo.by == "Kit"
     entry = yard.ledger.record_of(photo.vehicle)[photo.entry - 1].entry
     assert (entry.by, entry.at) == ("Kit", yard.presses[0].at)
