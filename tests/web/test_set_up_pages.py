@@ -99,7 +99,7 @@ def test_a_place_is_entered_from_nothing_and_only_then_people_are_written_to(
 
     look = office.client.get("/set-up/look")
     assert "1 of 2 vehicles would need somebody" in look.text
-    assert "Wet; its owner sees to it" in look.text
+    assert "Counts as wet; left to its owner" in look.text
     assert "Ailsa and Mel Ashe" in look.text
     book = office.world.ledger.load(NOW)
     assert (book.sites, book.people, book.vehicles) == ((), (), ())

@@ -145,7 +145,7 @@ WORDS = PageWords(
             Passing.IN_USE: "In use, its waste valve open",
             Passing.HELD: "Heated",
             Passing.LITTLE: "Wet; no frost in sight that could harm it",
-            Passing.OWNER: "Wet; its owner sees to it",
+            Passing.OWNER: "Counts as wet; left to its owner",
             Passing.CANNOT: "Wet; told that it cannot be done",
             Passing.FROZEN: "Leave alone",
             Passing.THAWED: "Look after the frost",

@@ -73,8 +73,8 @@ ROLL: dict[str, Leaf] = {
     ),
     "roll.picture": "Every bay from the gate as one mark. {what}.",
     "roll.looks": Counted(
-        "One to look at, any dry hour",
-        "{n} to look at, any dry hour",
+        "One to look at, by daylight",
+        "{n} to look at, by daylight",
     ),
     "roll.looks.all": "All of them in walking order: {minutes}.",
     "roll.paper": "On paper",
