@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 from frostwatch.service.demo import prepare
 from frostwatch.service.demo_stage import OPENS_AT, SCENES, Scene, Stage
@@ -50,6 +50,9 @@ ARGUMENTS = [
 DEMO_DAY = datetime.fromisoformat("2026-12-02T06:00+00:00")
 """A Wednesday, as the demo's story has it."""
 
+PATIENCE_MS = 30_000
+"""How long a browser on a busy machine is waited for; only a test that fails takes so long."""
+
 NewPage = Callable[..., Page]
 
 
@@ -64,6 +67,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 def browser() -> Iterator[Browser]:
     if not CHROMIUM:
         pytest.fail("These tests need Chromium: apt-get install chromium", pytrace=False)
+    expect.set_options(timeout=PATIENCE_MS)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
         yield browser
@@ -86,7 +90,7 @@ def new_page(browser: Browser) -> Iterator[NewPage]:
             color_scheme="dark" if dark else "light",
             **{"locale": "en-GB", **more},
         )
-        context.set_default_timeout(10_000)
+        context.set_default_timeout(PATIENCE_MS)
         contexts.append(context)
         page = context.new_page()
         page.on("pageerror", lambda fault: faults.append(str(fault)))

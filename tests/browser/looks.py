@@ -1,10 +1,12 @@
 """What every page must bear: two widths, light and dark, no sideways scroll, no axe violation."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any, Literal
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 PHONE, DESK = (360, 740), (1440, 900)
 DARK: Literal["dark"] = "dark"
@@ -22,9 +24,23 @@ LOOKS = pytest.mark.parametrize(
 )
 
 
+@contextmanager
+def another_page(page: Page) -> Iterator[None]:
+    """Around a press that opens another page: until that one is loaded.
+
+    A click is over before the browser has begun to open anything. What is read of the page without
+    waiting (its address, a text, a count, a picture, the ledger) has to come after this, or after
+    an ``expect`` of something that only the new page has.
+    """
+    with page.expect_navigation(wait_until="load"):
+        yield
+
+
 def assert_bears_looking_at(page: Page) -> None:
     """The page as it stands scrolls only down, and axe-core finds no violation."""
-    wide: int = page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
+    page.wait_for_load_state()
+    expect(page.locator("body")).to_be_attached()
+    wide: int = page.locator("html").evaluate("html => html.scrollWidth - window.innerWidth")
     assert wide <= 0, f"{page.url} scrolls {wide} px sideways"
     found: Any = Axe().run(page).response["violations"]
     lines = [

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import Live, NewPage
-from tests.browser.looks import DESK, PHONE, assert_bears_looking_at
+from tests.browser.looks import DESK, PHONE, another_page, assert_bears_looking_at
 
 PLACE = "/place/cold-rigg"
 YARD = "?site=cold-rigg"
@@ -37,13 +37,15 @@ def test_every_page_on_which_a_place_is_changed_bears_looking_at(
 
 def test_a_vehicle_is_moved_from_its_page_and_the_record_says_so(live: Live, phone: Page) -> None:
     phone.goto(f"{live.url}/v/Y03")
-    phone.get_by_role("link", name="Change what is entered").tap()
+    with another_page(phone):
+        phone.get_by_role("link", name="Change what is entered").tap()
     expect(phone.get_by_label("Bay", exact=True)).to_have_value("A-03")
     phone.get_by_label("Bay", exact=True).fill("A-33")
     phone.get_by_label("It was moved to this bay").check()
     phone.get_by_label("Heat that is kept on").evaluate("one => one.closest('details').open = true")
     phone.get_by_label("Held at, degrees").fill("99")
-    phone.get_by_role("button", name="Keep this").tap()
+    with another_page(phone):
+        phone.get_by_role("button", name="Keep this").tap()
 
     expect(phone.get_by_role("alert")).to_contain_text("from 0 to 30")
     assert_bears_looking_at(phone)
@@ -51,10 +53,12 @@ def test_a_vehicle_is_moved_from_its_page_and_the_record_says_so(live: Live, pho
     expect(phone.get_by_label("Held at, degrees")).to_have_value("99")
     expect(phone.get_by_label("Bay", exact=True)).to_have_value("A-33")
     phone.get_by_label("Held at, degrees").fill("")
-    phone.get_by_role("button", name="Keep this").tap()
+    with another_page(phone):
+        phone.get_by_role("button", name="Keep this").tap()
     expect(phone.get_by_role("alert")).to_contain_text("is recorded as moved")
     assert_bears_looking_at(phone)
-    phone.get_by_role("button", name="Keep this").tap()
+    with another_page(phone):
+        phone.get_by_role("button", name="Keep this").tap()
 
     expect(phone.get_by_role("status")).to_contain_text("Kept.")
     phone.goto(f"{live.url}/v/Y03")
@@ -74,7 +78,8 @@ def test_keys_go_from_stop_to_stop_only_in_the_list_and_only_where_switched_on(
 
     desk.goto(f"{live.url}/own")
     desk.get_by_label("Keys go from stop to stop").check()
-    desk.get_by_role("button", name="Keep this").click()
+    with another_page(desk):
+        desk.get_by_role("button", name="Keep this").click()
     expect(desk.get_by_label("Keys go from stop to stop")).to_be_checked()
     desk.goto(f"{live.url}/round{YARD}")
     desk.keyboard.press("j")
@@ -91,7 +96,8 @@ def test_dark_is_chosen_in_the_foot_holds_on_every_page_and_never_on_paper(
     ground = "getComputedStyle(document.body).backgroundColor"
     desk.goto(f"{live.url}/roll{YARD}")
     light = desk.evaluate(ground)
-    desk.get_by_role("button", name="Dark", exact=True).click()
+    with another_page(desk):
+        desk.get_by_role("button", name="Dark", exact=True).click()
     body = desk.locator("body")
     expect(body).not_to_have_css("background-color", light)
     expect(desk).to_have_url(re.compile("/roll"))
@@ -103,5 +109,6 @@ def test_dark_is_chosen_in_the_foot_holds_on_every_page_and_never_on_paper(
     assert desk.evaluate(ground) in ("rgb(255, 255, 255)", "rgba(0, 0, 0, 0)")
     assert desk.evaluate("getComputedStyle(document.body).color") == "rgb(0, 0, 0)"
     desk.emulate_media(media="screen", color_scheme="dark")
-    desk.get_by_role("button", name="Light", exact=True).click()
+    with another_page(desk):
+        desk.get_by_role("button", name="Light", exact=True).click()
     expect(body).to_have_css("background-color", light)  # whatever the device says

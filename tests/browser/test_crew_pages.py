@@ -6,7 +6,7 @@ from pathlib import Path
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import Live, NewPage
-from tests.browser.looks import LOOKS, assert_bears_looking_at
+from tests.browser.looks import LOOKS, another_page, assert_bears_looking_at
 
 YARD = "?site=cold-rigg"
 
@@ -14,7 +14,8 @@ YARD = "?site=cold-rigg"
 def release(page: Page, live: Live) -> str:
     """Release the yard's round on the page; its code."""
     page.goto(f"{live.url}/round{YARD}")
-    page.get_by_role("button", name="Walk this round").click()
+    with another_page(page):
+        page.get_by_role("button", name="Walk this round").click()
     found = re.search(r"/walk/(\d{6})", page.url)
     assert found
     return found[1]
@@ -50,7 +51,8 @@ def test_a_refused_form_bears_looking_at_and_leads_to_its_faults(live: Live, pho
     phone.goto(f"{live.url}/v/Y03/record")
     phone.get_by_label("I looked (seen)").check()
     phone.get_by_label("Drained, and the traps dosed").check()
-    phone.get_by_role("button", name="Keep this").click()
+    with another_page(phone):
+        phone.get_by_role("button", name="Keep this").click()
     assert_bears_looking_at(phone)
     phone.get_by_role("link", name="Choose how strong the antifreeze in the traps is.").click()
     expect(phone).to_have_url(re.compile(r"#dose$"))

@@ -12,7 +12,7 @@ from frostwatch.storage.access import SqlAccess
 from frostwatch.web.rights import Rights
 from frostwatch.web.rights.passwords import Passwords
 from tests.browser.conftest import Live, NewPage
-from tests.browser.looks import LOOKS, PHONE, assert_bears_looking_at
+from tests.browser.looks import LOOKS, PHONE, another_page, assert_bears_looking_at
 from tests.web.guests import CHEAP, PASSWORD
 
 PASSWORDS = Passwords(CHEAP)
@@ -61,15 +61,18 @@ def test_a_place_is_set_up_from_nothing_by_phone(door: Live, phone: Page, tmp_pa
     expect(phone.get_by_role("alert").first).to_contain_text("One thing to put right")
     assert_bears_looking_at(phone)
     phone.get_by_label("Height above sea level").fill("210")
-    phone.get_by_role("button", name="Keep, and go to Vehicles").click()
+    with another_page(phone):
+        phone.get_by_role("button", name="Keep, and go to Vehicles").click()
     vans = tmp_path / "vans.csv"
     vans.write_text("L-1; 901; motorhome; hook 1;\nL-2; 902; panel van; hook 2;\n")
     phone.get_by_label("Or a file").set_input_files(vans)
     assert_bears_looking_at(phone)
-    phone.get_by_role("button", name="Keep, and go to People").click()
+    with another_page(phone):
+        phone.get_by_role("button", name="Keep, and go to People").click()
     phone.get_by_label("List of people").fill("Ada; operator; outbox://local; en; 07:40")
     assert_bears_looking_at(phone)
-    phone.get_by_role("button", name="Keep, and take a first look").click()
+    with another_page(phone):
+        phone.get_by_role("button", name="Keep, and take a first look").click()
     expect(phone.get_by_role("heading", level=1)).to_be_visible()
     assert_bears_looking_at(phone)
     assert "low-fold" not in door.ledger.pages.site_names(), "nothing is entered yet"
@@ -106,8 +109,8 @@ def test_the_page_behind_a_link_bears_looking_at_asked_and_answered(
     page.goto(f"{live.url}/a/{owners_link(live).code}?lang={lang}")
     assert_bears_looking_at(page)
 
-    page.locator("#answer button").first.click()
-    page.wait_for_load_state()
+    with another_page(page):
+        page.locator("#answer button").first.click()
     assert_bears_looking_at(page)
 
 
@@ -115,7 +118,8 @@ def test_one_press_on_done_and_the_record_says_told(live: Live, new_page: NewPag
     page, link = new_page(PHONE, has_touch=True), owners_link(live)
     live.clock.now += timedelta(hours=1)
     page.goto(f"{live.url}/a/{link.code}?lang=en")
-    page.get_by_role("button", name=re.compile("^Done")).last.click()
+    with another_page(page):
+        page.get_by_role("button", name=re.compile("^Done")).last.click()
 
     expect(page.get_by_role("heading", level=1)).to_contain_text("Noted")
     told = [one.entry for one in live.ledger.record_of(link.draft.vehicles[0])]

@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Page
 
 from tests.browser.conftest import Live, NewPage
-from tests.browser.looks import LOOKS, assert_bears_looking_at
+from tests.browser.looks import LOOKS, another_page, assert_bears_looking_at
 
 
 @LOOKS
@@ -41,15 +41,18 @@ def test_another_source_is_shown_and_a_gate_run_over_names_the_new_hour(
     page.goto(f"{live.url}/handovers?site=hinterlach")
     first = page.locator("h1").inner_text()
     page.get_by_label("gas 4 kW").check()
-    page.get_by_role("button", name="Keep this choice").click()
+    with another_page(page):
+        page.get_by_role("button", name="Keep this choice").click()
     assert page.locator("h1").inner_text() != first
 
-    page.get_by_role("button", name="Heating is on").click()
+    with another_page(page):
+        page.get_by_role("button", name="Heating is on").click()
     assert "ready about" in page.locator("h1").inner_text()
     live.clock.pass_by(hours=30)
     page.reload()
     assert "new hour" in page.locator("h1").inner_text()
-    page.get_by_role("button", name="It is so: go on").click()
+    with another_page(page):
+        page.get_by_role("button", name="It is so: go on").click()
     assert page.locator("[aria-current=step] b").first.inner_text().startswith("Low points")
 
 
@@ -68,31 +71,38 @@ def test_a_handover_is_entered_its_source_changed_a_gate_run_over_and_all_of_it_
     """The whole way without script, as on a phone that allows none."""
     page = new_page((360, 780), dark=False, java_script_enabled=False)
     page.goto(f"{live.url}/handovers?site=hinterlach")
-    page.get_by_role("link", name="Enter a handover").click()
+    with another_page(page):
+        page.get_by_role("link", name="Enter a handover").click()
     page.get_by_label("Vehicle").select_option("D03")
-    page.get_by_role("button", name="Go on").click()
+    with another_page(page):
+        page.get_by_role("button", name="Go on").click()
     day = live.clock.now.astimezone(ZoneInfo("Europe/Berlin")) + timedelta(days=2)
     page.get_by_label("Day").fill(f"{day:%Y-%m-%d}")
     page.get_by_label("Hour", exact=True).fill("03:00")
     page.get_by_label("Who makes it ready").fill("Resi")
     page.get_by_label("Whom it is handed to").fill("Familie Brugger")
-    page.get_by_role("button", name="Keep this handover").click()
+    with another_page(page):
+        page.get_by_role("button", name="Keep this handover").click()
     assert "Nobody is at work at" in page.get_by_role("alert").inner_text()
     page.get_by_label("Hour", exact=True).fill("11:00")
-    page.get_by_role("button", name="Keep this handover").click()
+    with another_page(page):
+        page.get_by_role("button", name="Keep this handover").click()
 
     assert page.locator("h1").inner_text().startswith("H-03: heating on")
     assert "Familie Brugger" in page.locator(".kicker").inner_text()
     indoors = page.get_by_label("the night before indoors")
     indoors.check()
-    page.get_by_role("button", name="Keep this choice").click()
+    with another_page(page):
+        page.get_by_role("button", name="Keep this choice").click()
     assert "in a warm building" in page.locator("main").inner_text()
 
-    page.get_by_role("button", name="Heating is on").click()
+    with another_page(page):
+        page.get_by_role("button", name="Heating is on").click()
     live.clock.pass_by(hours=60)
     page.goto(f"{live.url}/handovers?site=hinterlach&van=D03")
     assert "H-03: new hour" in page.locator("h1").inner_text()
-    page.get_by_role("link", name="Plan and card for print").click()
+    with another_page(page):
+        page.get_by_role("link", name="Plan and card for print").click()
     assert "Where the water is let out" in page.locator("main").inner_text()
     card = tmp_path / "card.pdf"
     page.pdf(path=card, prefer_css_page_size=True)

@@ -8,7 +8,7 @@ from PIL import Image
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import Live, NewPage
-from tests.browser.looks import DESK, PHONE, assert_bears_looking_at
+from tests.browser.looks import DESK, PHONE, another_page, assert_bears_looking_at
 from tests.photographs import a_photo
 
 VEHICLE = "/v/Y02"
@@ -30,10 +30,12 @@ def test_a_photograph_is_added_shown_and_opened(
     file.write_bytes(a_photo(3000, 2000))
     page = new_page(size, dark=dark)
     page.goto(live.url + VEHICLE)
-    page.get_by_role("link", name="Add a photo").click()
+    with another_page(page):
+        page.get_by_role("link", name="Add a photo").click()
     assert_bears_looking_at(page)
     page.get_by_label("Photo").set_input_files(file)
-    page.get_by_role("button", name="Keep this").click()
+    with another_page(page):
+        page.get_by_role("button", name="Keep this").click()
 
     expect(page.get_by_role("link", name="Photo by")).to_be_visible()
     page.locator(".photos").scroll_into_view_if_needed()

@@ -13,13 +13,14 @@ from playwright.sync_api import Page, Request, Route, expect
 from frostwatch.advice.walk import Press, PressKind
 from frostwatch.ports.photos import Photo
 from tests.browser.conftest import NewPage
-from tests.browser.looks import PHONE, assert_bears_looking_at
+from tests.browser.looks import PHONE, another_page, assert_bears_looking_at
 from tests.browser.walks import (
     Yard,
     a_yard_with_a_round,
     arrived,
     kept,
     signal_is_back,
+    until,
     until_ready,
     walks,
 )
@@ -58,10 +59,7 @@ def photos(yard: Yard) -> list[Photo]:
 
 def brought(page: Page, yard: Yard, count: int) -> list[Photo]:
     """Until so many photographs arrived."""
-    for _ in range(200):
-        if len(photos(yard)) >= count:
-            break
-        page.wait_for_timeout(50)
+    until(page, lambda: len(photos(yard)) >= count)
     found = photos(yard)
     assert len(found) == count
     return found
@@ -83,6 +81,7 @@ def test_a_photograph_taken_without_signal_arrives_after_its_record_and_small(
     signal_is_back(phone)
     arrived(phone, yard, 1)
     (photo,) = brought(phone, yard, 1)
+    expect(phone.locator("#kept")).not_to_contain_text("photo")
 
     assert [one.url.rpartition("/")[2] for one in sent] == ["presses", "photos"], "record first"
     assert 0 < int(sent[1].header_value("content-length") or 0) < len(CAMERA), (
@@ -96,7 +95,6 @@ def test_a_photograph_taken_without_signal_arrives_after_its_record_and_small(
     assert max(Image.open(BytesIO(jpeg)).size) == 1600
     assert corners(jpeg) == [0, 1, 2, 3]
     assert PLACE not in jpeg
-    expect(phone.locator("#kept")).not_to_contain_text("photo")
 
 
 def test_a_tab_closed_without_signal_keeps_its_photographs_and_sends_each_once(
@@ -113,7 +111,10 @@ def test_a_tab_closed_without_signal_keeps_its_photographs_and_sends_each_once(
     again = context.new_page()
     again.goto(yard.url)
     until_ready(again)
-    kept(again, "2 photos wait on this phone")
+    kept(
+        again,
+        "No signal. Kept on this phone. Nothing waits to be sent.. 2 photos wait on this phone",
+    )
     expect(again.locator("#photos-here")).to_have_text("2 photos of this stop")
     lost = []
 
@@ -122,10 +123,11 @@ def test_a_tab_closed_without_signal_keeps_its_photographs_and_sends_each_once(
         lost.append(1)
         route.abort()
 
-    yard.mend()
     context.route("**/photos", lose, times=1)
+    yard.mend()
     signal_is_back(again)
-    again.wait_for_timeout(500)
+    until(again, lambda: bool(lost))
+    kept(again, "No signal")
     signal_is_back(again)
     brought(again, yard, 2)
     expect(again.locator("#kept")).not_to_contain_text("photo")
@@ -146,7 +148,7 @@ def test_a_record_pressed_while_a_photograph_is_on_its_way_goes_first(
     phone.route("**/photos", lambda route: held.append(route), times=1)
     take(phone)
     kept(phone, "Sending 1 photo")
-    phone.wait_for_timeout(100)
+    until(phone, lambda: bool(held))
     assert held, "the photograph hangs in a slow network"
 
     done(phone)
@@ -178,8 +180,10 @@ def test_the_end_of_the_walk_waits_for_photographs_and_names_them(yard: Yard, ph
     left = phone.locator("#photos-left")
     expect(left).to_have_text("1 photo waits on this phone")
     assert_bears_looking_at(phone)
+    backs: list[Request] = []
+    phone.on("request", lambda one: backs.append(one) if one.url.endswith("/back") else None)
     phone.get_by_role("button", name="Hand the round back").click()
-    phone.wait_for_timeout(200)
+    expect(left).to_have_text("1 photo waits on this phone")
     still = yard.ledger.rounds.round(yard.code)
     assert still is not None
     assert still.handed_back_at is None, "it waits for the photograph"
@@ -189,8 +193,9 @@ def test_the_end_of_the_walk_waits_for_photographs_and_names_them(yard: Yard, ph
 
     brought(phone, yard, 1)
     expect(left).to_have_text("")
-    phone.get_by_role("button", name="Hand the round back").click()
-    phone.wait_for_load_state()
+    with another_page(phone):
+        phone.get_by_role("button", name="Hand the round back").click()
+    assert len(backs) == 1, "the first press sent nothing"
     over = yard.ledger.rounds.round(yard.code)
     assert over is not None
     assert over.handed_back_at is not None

@@ -1,7 +1,7 @@
 """A round on phones, and a network that can be cut."""
 
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
@@ -147,6 +147,14 @@ def until_ready(page: Page) -> None:
     page.wait_for_selector("html[data-ready]", state="attached")
 
 
+def until(page: Page, so: Callable[[], bool]) -> None:
+    """Until something is so that no page shows; half a minute at most."""
+    for _ in range(600):
+        if so():
+            return
+        page.wait_for_timeout(50)
+
+
 def kept(page: Page, text: str) -> None:
     """What the head says about where the presses are."""
     expect(page.locator("#kept")).to_contain_text(text)
@@ -154,10 +162,7 @@ def kept(page: Page, text: str) -> None:
 
 def arrived(page: Page, yard: Yard, count: int) -> None:
     """Until so many presses arrived and the phone says that it keeps none."""
-    for _ in range(200):
-        if len(yard.presses) >= count:
-            break
-        page.wait_for_timeout(50)
+    until(page, lambda: len(yard.presses) >= count)
     assert len(yard.presses) == count
     kept(page, "All sent")
 
