@@ -48,6 +48,7 @@ class Step(StrEnum):
     HEAT = "heating on, lockers open"
     SHUT = "shut drains and valve"
     REACH = "let the heat reach the pump"
+    CLOSE = "shut drains and taps"
     FILL = "fill"
     PRIME = "prime, hot taps first"
     WATER_HEAT = "water heating on"
@@ -76,7 +77,9 @@ GATES = {
     Step.WATER_HEAT: Gate.HOT,
     Step.LEAK: Gate.PUMP_SILENT,
 }
-HANDS_ON = frozenset({Step.LOOK, Step.SHUT, Step.FILL, Step.PRIME, Step.LEAK, Step.FLUSH})
+HANDS_ON = frozenset(
+    {Step.LOOK, Step.SHUT, Step.CLOSE, Step.FILL, Step.PRIME, Step.LEAK, Step.FLUSH}
+)
 """Steps for which somebody must be there with their hands; the others only wait."""
 
 
@@ -116,7 +119,8 @@ class Work:
 
     Attributes:
         has_valve: a frost-opening valve must be shut in warm air.
-        after_fill: steps from filling on, with their minutes.
+        after_fill: steps from filling on, with their minutes; before them, where there is no valve,
+            the drains and taps that are shut with it elsewhere.
         by_pump: water waits for the pump's locker; False where somebody goes by the valve alone.
     """
 
@@ -126,7 +130,7 @@ class Work:
 
     @property
     def tail_min(self) -> float:
-        """From water in to ready, without spare [min]."""
+        """From the gate of filling to ready, without spare [min]."""
         return sum(minutes for _, minutes in self.after_fill)
 
 
@@ -157,6 +161,8 @@ def work_of(
     if any(entry.state is State.DOSED for entry in water):
         steps.append((Step.FLUSH, FLUSH_MIN))
     has_valve = layout.valve is not None
+    if not has_valve:
+        steps.insert(0, (Step.CLOSE, SHUT_MIN))
     return Work(has_valve=has_valve, after_fill=tuple(steps), by_pump=by_pump or not has_valve)
 
 

@@ -15,6 +15,7 @@ from frostwatch.advice.overrun import Progress
 from frostwatch.advice.shared import Shared
 from frostwatch.advice.shared_board import Conflict
 from frostwatch.advice.shared_order import Order
+from frostwatch.advice.step_words import what_is_done, what_it_uses, what_must_be_so
 from frostwatch.advice.ways_out import WaysOut
 from frostwatch.fleet.heat import Handover, HeatSource
 from frostwatch.fleet.people import Language
@@ -141,7 +142,7 @@ class PlanWords:
                 first=self.clock(plan.valve_from), last=self.clock(plan.valve_to)
             )
         yield text["inside"].format(cabin=say.degrees(plan.cabin_c[0]))
-        yield text["uses"].format(
+        yield what_it_uses(self.texts, plan.water_kwh).format(
             kwh=say.number(plan.heat_kwh, 1),
             amount=self.texts.amounts[plan.source.fuel.value].format(
                 n=say.number(plan.fuel_amount, 1)
@@ -198,7 +199,7 @@ class PlanWords:
             hazards = hazards_of(step.step, plan.source)
             yield StepLine(
                 starts=self.clock(step.starts),
-                what=self.texts.steps[step.step.value].format(
+                what=what_is_done(self.texts, step.step, case.layout).format(
                     litres=self.speech.number(case.handover.fill_l)
                 ),
                 gate=self._gate(step, case.layout),
@@ -209,7 +210,9 @@ class PlanWords:
         if step.gate is None:
             return ""
         closes = layout.valve.closable_above_c.value if layout.valve else 0.0
-        said = self.texts.gates[step.gate.value].format(closes=self.speech.number(closes))
+        said = what_must_be_so(self.texts, step.gate, layout).format(
+            closes=self.speech.number(closes)
+        )
         return f"{said}, {self.clock(step.ends)}"
 
     def hazard(self, hazard: Hazard) -> str:

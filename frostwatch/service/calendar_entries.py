@@ -21,6 +21,8 @@ from frostwatch.ports.calendars import Appointment
 from frostwatch.service.calendar_facts import Known, Ready
 from frostwatch.service.nights import Van
 
+AT_LEAST = timedelta(minutes=1)
+"""An entry lasts (RFC 5545, 3.6.1), also where the vehicle is warm enough from the start."""
 SHORTEST = timedelta(minutes=15)
 LOOK = timedelta(minutes=30)
 """A thaw check in a calendar. Estimate."""
@@ -141,14 +143,15 @@ def _steps(shelf: Shelf, one: Ready) -> Iterator[Appointment]:
         yield _at_the_hour(shelf, plan, key, summary, "\n".join(lines))
         return
     for step, line in zip(plan.steps, words.steps(plan, one), strict=True):
-        if step.step is Step.SPARE or step.ends <= step.starts:
+        lasts = step.ends > step.starts or step.step is Step.HEAT  # warm enough from the start
+        if step.step is Step.SPARE or not lasts:
             continue
         gate = words.texts.calendar["go on"].format(gate=line.gate) if line.gate else ""
         hazards = (words.hazard(h) for h in hazards_of(step.step, plan.source))
         yield Appointment(
             key=f"{key}/{step.step.value.replace(' ', '-').replace(',', '')}",
             starts=step.starts,
-            ends=step.ends,
+            ends=max(step.ends, step.starts + AT_LEAST),
             summary=words.texts.calendar["step"].format(van=name, what=line.what),
             description="\n".join(part for part in (gate, *hazards) if part),
             location=shelf.site.name,

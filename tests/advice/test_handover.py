@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from frostwatch.advice.handover import Trouble, plan_for, plan_from
 from frostwatch.advice.handover_steps import (
     ELECTRIC_WATER_W,
+    SHUT_MIN,
     SPARE_MIN,
     Gate,
     Step,
@@ -248,6 +249,22 @@ def test_antifreeze_is_flushed_out_and_a_van_without_heater_waits_for_no_hot_wat
     assert small.step(Step.SHUT) is None
     assert small.step(Step.HEAT) is not None
     assert small.valve_from is None
+
+
+@pytest.mark.parametrize("layout", sorted(k for k, one in CATALOGUE.items() if not one.valve))
+def test_without_a_dump_valve_drains_and_taps_are_shut_all_the_same_before_water_goes_in(
+    layout: str,
+) -> None:
+    plan = plan_for(a_case(steady_air(-3.0), layout=layout), GAS_4)
+    order = [step.step for step in plan.steps]
+    assert order.index(Step.HEAT) < order.index(Step.CLOSE) == order.index(Step.FILL) - 1
+    close = plan.step(Step.CLOSE)
+    assert close is not None
+    assert close.hands_on
+    assert close.minutes == SHUT_MIN
+    for before, after in zip(plan.steps, plan.steps[1:], strict=False):
+        assert before.ends == after.starts
+    assert plan_for(a_case(steady_air(-3.0)), GAS_4).step(Step.CLOSE) is None
 
 
 def test_indoors_it_soaks_in_the_building() -> None:

@@ -51,6 +51,30 @@ def test_a_plan_is_told_with_its_hours_gates_and_cautions(language: Language) ->
     assert len(list(words.facts(plan, case))) >= 7
 
 
+@pytest.mark.parametrize("language", Language)
+def test_no_plan_speaks_of_a_valve_or_of_hot_water_that_the_vehicle_has_not(
+    language: Language,
+) -> None:
+    def said(layout: str) -> list[str]:
+        case = a_case(steady_air(-3.0), layout=layout)
+        plan = plan_for(case, GAS_6)
+        words = words_for(language, case.site, NOW)
+        lines = [f"{line.what}. {line.gate}" for line in words.steps(plan, case)]
+        return [*lines, *words.facts(plan, case)]
+
+    # the valve as it is named in the steps, what is hot, and the heater; words of the design's list
+    named = {
+        Language.EN: ("dump valve", "pops", "hot", "heater,"),
+        Language.DE: ("Ablassventil", "aufspringt", "Warm", "Boiler"),
+        Language.FR: ("vanne antigel", "saute", "chaude", "chauffe-eau,"),
+    }[language]
+    # a valve of the taps is looked at, and water heating off is said, in any vehicle
+    small = " ".join(said("small-camper")[2:])
+    assert not [word for word in named if word in small]
+    whole = " ".join(said("panel-van-indoor-valve")[2:])
+    assert [word for word in named if word in whole] == list(named)
+
+
 def test_cautions_stand_beside_the_step_they_belong_to() -> None:
     assert Hazard.ELECTRICITY in hazards_of(Step.HEAT, ELECTRIC)
     assert Hazard.CARBON_MONOXIDE not in hazards_of(Step.HEAT, ELECTRIC)

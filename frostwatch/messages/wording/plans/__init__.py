@@ -26,6 +26,7 @@ class PlanTexts:
     Attributes:
         steps: what is done, by step.
         gates: what must be so before the next step, by gate.
+        otherwise: the same of a vehicle without dump valve or water heater.
         heat: a source with its power, by fuel; ``{kw}`` is the power.
         amounts: what it uses up, by fuel; ``{n}`` is the amount.
         plan: sentences of a handover plan.
@@ -48,6 +49,7 @@ class PlanTexts:
 
     steps: Mapping[str, str]
     gates: Mapping[str, str]
+    otherwise: Mapping[str, str]
     heat: Mapping[str, str]
     amounts: Mapping[str, str]
     plan: Mapping[str, str]
@@ -72,6 +74,7 @@ PLANS = InEveryLanguage(
     PlanTexts(
         steps=making_ready.STEPS,
         gates=making_ready.GATES,
+        otherwise=making_ready.OTHERWISE,
         heat=making_ready.HEAT,
         amounts=making_ready.AMOUNTS,
         plan=making_ready.PLAN,

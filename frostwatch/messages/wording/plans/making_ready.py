@@ -10,6 +10,7 @@ STEPS = {
     ),
     "shut drains and valve": "Low points, drains and taps shut, then the dump valve; watch it",
     "let the heat reach the pump": "Let the heat reach the pump, lockers open",
+    "shut drains and taps": "Low points, drains and taps shut",
     "fill": "Fill {litres} L with a drinking-water hose; empty the hose and stow it",
     "prime, hot taps first": "Pump on: hot taps first, then cold, shower, outside point, flush",
     "water heating on": "Water heating on",
@@ -31,6 +32,19 @@ GATES = {
     "the water is hot": "the water is hot",
     "the pump stays silent for 10 minutes": "the pump stays silent for 10 minutes",
 }
+
+OTHERWISE = {
+    "prime without hot taps": (
+        "Pump on: taps one after the other, the furthest last, shower, outside point"
+    ),
+    "taps run solid": "taps run without air",
+    "leak check without heater": (
+        "Leak check: taps shut, pump listened to; look under sinks, at pump and filter"
+    ),
+    "spare without valve": "Spare",
+    "uses without hot water": "Heat until then: {kwh} kWh, {amount}.",
+}
+"""What is said where a vehicle has no dump valve, or no water heater."""
 
 HEAT = {
     "gas": "gas {kw} kW",
