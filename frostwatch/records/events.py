@@ -41,6 +41,7 @@ EFFECTS: Mapping[str, Effect] = MappingProxyType(
         "answer": Effect.WORK,
         "settled": Effect.WORK,
         "round": Effect.NONE,
+        "api": Effect.NONE,
         "second look": Effect.NONE,
         "photo": Effect.NONE,
         "thaw check": Effect.NONE,

@@ -19,6 +19,7 @@ from schemathesis.specs.openapi.checks import (
 )
 from starlette.testclient import TestClient
 
+from frostwatch.fleet.layouts import layout_of
 from frostwatch.ports.accounts import Scope
 from frostwatch.records.entries import State
 from frostwatch.web.app import build_app
@@ -136,6 +137,21 @@ def test_entries_are_added_once_and_stand_in_the_record(stage: Stage) -> None:
 
     kept = [linked.entry for linked in stage.world.ledger.record_of("Y02")][-1]
     assert (kept.state, kept.by, kept.event) == (State.DRAINED, "kit", "api")
+
+
+def test_what_a_machine_says_of_one_circuit_leaves_the_others_as_they_are(stage: Stage) -> None:
+    machine = Machine(stage, frozenset({Scope.ENTRIES, Scope.VEHICLES}))
+    at = (stage.clock.now - timedelta(minutes=1)).isoformat()
+    said = {"vehicle": "Y02", "state": "drained", "evidence": "seen", "at": at, "by": "kit"}
+    van = stage.world.ledger.vehicle("Y02")
+    assert van is not None
+    circuits = {item.circuit for item in layout_of(van).items}
+
+    machine.post("/entries", entries=[{**said, "circuit": one.value} for one in circuits])
+
+    vessels = machine.get("/vehicles/Y02")["vessels"]
+    assert {one["state"] for one in vessels} == {"drained"}
+    assert not any(one["wet"] for one in vessels)
 
 
 @pytest.mark.parametrize(
