@@ -1,9 +1,10 @@
 """Which statements count, in which order, until when, and which contradict each other."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import UTC, datetime, timedelta
 from functools import lru_cache
 
+from frostwatch.fleet.vehicles import Circuit
 from frostwatch.records.entries import Entry, Evidence, State
 from frostwatch.records.events import Effect, effect_of
 from frostwatch.records.holding import DRY_STATES, Amount
@@ -35,9 +36,8 @@ def in_order(entries: Iterable[Entry], vehicle: str, now: datetime) -> list[Entr
     """By time; happenings before statements of the same minute; then the wetter statement last,
     so that a tie is settled the same way whatever the order of the rows."""
     known = [e for e in entries if e.vehicle == vehicle and e.received_at <= now]
-    gone = {(e.by, e.circuit, e.at) for e in known if effect_of(e.event) is Effect.WITHDRAWS}
-    if gone:
-        known = [e for e in known if (e.by, e.circuit, e.at) not in gone]
+    withdrawals = withdrawn(known)
+    known = [e for e in known if not was_withdrawn(e, withdrawals)] if withdrawals else known
 
     def order(entry: Entry) -> tuple[datetime, bool, datetime, bool, float, str]:
         return (
@@ -51,6 +51,26 @@ def in_order(entries: Iterable[Entry], vehicle: str, now: datetime) -> list[Entr
         )
 
     return sorted(known, key=order)
+
+
+Withdrawals = Mapping[tuple[str, Circuit, datetime], datetime]
+"""Writer, circuit and moment of what was taken back -> when it was last, UTC."""
+
+
+def withdrawn(entries: Iterable[Entry]) -> Withdrawals:
+    """What was taken back among some entries."""
+    found: dict[tuple[str, Circuit, datetime], datetime] = {}
+    for entry in entries:
+        if effect_of(entry.event) is Effect.WITHDRAWS:
+            what = (entry.by, entry.circuit, entry.at)
+            found[what] = max(found.get(what, entry.received_at), entry.received_at)
+    return found
+
+
+def was_withdrawn(entry: Entry, withdrawals: Withdrawals) -> bool:
+    """Whether it was taken back: what was said anew of the same moment afterwards was not."""
+    at = withdrawals.get((entry.by, entry.circuit, entry.at))
+    return at is not None and entry.received_at <= at
 
 
 def contradict(entry: Entry, amount: Amount, said: Entry, then: Amount, full_l: float) -> bool:

@@ -18,6 +18,7 @@ from frostwatch.messages.wording.draft import Draft, Kind
 from frostwatch.ports import AnswerLink, Book, Ledger, LinkStore
 from frostwatch.records.entries import Entry, State
 from frostwatch.records.standing_water import CircuitWater, water_of
+from frostwatch.records.statements import was_withdrawn, withdrawn
 
 ABOUT_A_SPELL = frozenset(
     {
@@ -229,15 +230,14 @@ def _is_ahead(vehicle: Vehicle, now: datetime) -> bool:
 
 def _own(entries: Sequence[Entry], person: str, since: datetime) -> tuple[Entry, ...]:
     mine = [e for e in entries if e.by == person and e.received_at >= since]
-    back = {(e.circuit, e.at) for e in mine if e.event == "taken back"}
-    return tuple(e for e in mine if e.event == "answer" and (e.circuit, e.at) not in back)
+    back = withdrawn(mine)
+    return tuple(e for e in mine if e.event == "answer" and not was_withdrawn(e, back))
 
 
 def _last(entries: Sequence[Entry]) -> Entry | None:
     """The newest entry that nobody took back."""
-    gone = {(e.by, e.circuit, e.at) for e in entries if e.event == "taken back"}
-    known = (e for e in reversed(entries) if (e.by, e.circuit, e.at) not in gone)
-    return next(known, None)
+    gone = withdrawn(entries)
+    return next((e for e in reversed(entries) if not was_withdrawn(e, gone)), None)
 
 
 def _undoable(answer: Answer | None, person: str, entries: Sequence[Entry]) -> Answer | None:

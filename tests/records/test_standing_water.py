@@ -188,6 +188,23 @@ def test_an_unknown_happening_counts_as_one_that_rewets() -> None:
     assert effect_of("") is Effect.NONE
 
 
+def test_what_is_said_anew_of_a_moment_that_was_taken_back_counts() -> None:
+    drained = an_entry(state=State.DRAINED, at=NOW - timedelta(hours=2))
+    back = replace(
+        drained,
+        state=State.UNKNOWN,
+        event="taken back",
+        received_at=drained.received_at + timedelta(minutes=1),
+    )
+    full = replace(drained, state=State.FULL, received_at=back.received_at + timedelta(minutes=1))
+    before = an_entry(state=State.DRAINED, at=NOW - timedelta(days=3))
+
+    assert water(before, drained, back)[drained.circuit].since == before.at
+    assert water(before, drained, back, full)[drained.circuit].state is State.FULL
+    back_again = replace(back, received_at=full.received_at + timedelta(minutes=1))
+    assert water(before, drained, back, full, back_again)[drained.circuit].since == before.at
+
+
 def test_moving_lets_residues_come_down_until_somebody_looks_again() -> None:
     drained = entries_for(LAYOUT, hours_ago=48)
     moved = an_entry(FRESH, State.UNKNOWN, hours_ago=24, event="moved")
