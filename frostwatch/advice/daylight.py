@@ -1,5 +1,6 @@
 """Daylight at a place: when somebody can see what he is doing."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
@@ -61,8 +62,7 @@ def _sun(observer: Observer, day: date, zone: ZoneInfo) -> Span | None:
     midday = noon(observer, day, tzinfo=zone)
     for rises, sets, horizon_deg in ((sunrise, sunset, -0.833), (dawn, dusk, -6.0)):
         try:
-            start = rises(observer, day, tzinfo=zone).astimezone(UTC)
-            end = sets(observer, day, tzinfo=zone).astimezone(UTC)
+            start, end = (_event(one, observer, day, zone) for one in (rises, sets))
         except ValueError:
             if elevation(observer, midday) > horizon_deg:
                 return Span(local(day, EARLIEST, zone), local(day, LATEST, zone))
@@ -70,3 +70,23 @@ def _sun(observer: Observer, day: date, zone: ZoneInfo) -> Span | None:
         # Near the poles the sun may set after midnight, which astral books to the day's beginning.
         return Span(start, end if end > start else start + timedelta(days=1))
     return None
+
+
+def _event(
+    event: Callable[..., datetime], observer: Observer, day: date, zone: ZoneInfo
+) -> datetime:
+    """When the sun passes a height on a local date, UTC.
+
+    Where it does so about midnight UTC, astral finds nothing on single days (Toronto on 27 August,
+    Edmonton on 1 November): the hour of the day before is taken then, which is minutes off.
+
+    Raises:
+        ValueError: the sun does not pass it.
+    """
+    try:
+        return event(observer, day, tzinfo=zone).astimezone(UTC)
+    except ValueError as nothing:
+        if not str(nothing).startswith("Unable to find"):
+            raise
+    before = event(observer, day - timedelta(days=1), tzinfo=zone).astimezone(UTC)
+    return before + timedelta(days=1)

@@ -26,6 +26,9 @@ SVALBARD = {"latitude_deg": 78.22, "longitude_deg": 15.65, "time_zone": "Arctic/
 KIRITIMATI = {"latitude_deg": 1.87, "longitude_deg": -157.4, "time_zone": "Pacific/Kiritimati"}
 ADAK = {"latitude_deg": 51.88, "longitude_deg": -176.65, "time_zone": "America/Adak"}
 CHATHAM = {"latitude_deg": -43.95, "longitude_deg": -176.55, "time_zone": "Pacific/Chatham"}
+TORONTO = {"latitude_deg": 43.65, "longitude_deg": -79.3833, "time_zone": "America/Toronto"}
+EDMONTON = {"latitude_deg": 53.55, "longitude_deg": -113.4667, "time_zone": "America/Edmonton"}
+THIMPHU = {"latitude_deg": 27.4667, "longitude_deg": 89.65, "time_zone": "Asia/Thimphu"}
 BERLIN = {"latitude_deg": 52.5, "longitude_deg": 13.4, "time_zone": "Europe/Berlin"}
 
 
@@ -66,6 +69,26 @@ def test_daylight_is_that_of_the_local_day(
         at = datetime.combine(day, expected, tzinfo=zone)
         assert abs(found - at) < timedelta(minutes=20)
         assert found.astimezone(zone).date() == day
+
+
+@pytest.mark.parametrize(
+    ("place", "day"),
+    [
+        (TORONTO, date(2026, 8, 27)),
+        (EDMONTON, date(2026, 11, 1)),
+        (THIMPHU, date(2026, 3, 26)),
+    ],
+)
+def test_it_gets_dark_on_days_on_which_the_sun_rises_or_sets_at_midnight_utc(
+    place: dict[str, Any], day: date
+) -> None:
+    def light(on: date) -> Span:
+        return daylight(place["latitude_deg"], place["longitude_deg"], place["time_zone"], on)
+
+    one_day = timedelta(days=1)
+    before, that, after = light(day - one_day), light(day), light(day + one_day)
+    assert timedelta(hours=23, minutes=55) < that.end - before.end < timedelta(hours=24, minutes=5)
+    assert timedelta(hours=23, minutes=55) < after.end - that.end < timedelta(hours=24, minutes=5)
 
 
 @pytest.mark.parametrize(
