@@ -8,7 +8,7 @@ from frostwatch.fleet.vehicles import Circuit
 from frostwatch.messages.wording.draft import Job, Wet
 from frostwatch.records.entries import State
 from frostwatch.records.holding import DRY_STATES
-from frostwatch.records.standing_water import CircuitWater
+from frostwatch.records.standing_water import CircuitWater, Unsure
 
 WASTE = frozenset({Circuit.WASTE_TANK, Circuit.OUTLET_STUB, Circuit.WASTE_PIPES, Circuit.MACERATOR})
 TOILET = frozenset({Circuit.FLUSH_TANK, Circuit.FLUSH_VALVE, Circuit.CASSETTE})
@@ -64,12 +64,14 @@ def still_wet(
     water: Sequence[CircuitWater], done_at: datetime | None = None
 ) -> tuple[CircuitWater, ...]:
     """Circuits that hold water, or may; what was wet before "done" was answered is left out."""
-    return tuple(
-        entry
-        for entry in water
-        if not is_dry(entry)
-        and (done_at is None or (entry.since is not None and entry.since > done_at))
-    )
+    return tuple(entry for entry in water if not is_dry(entry) and not _covered(entry, done_at))
+
+
+def _covered(entry: CircuitWater, done_at: datetime | None) -> bool:
+    """Whether "done" speaks of it; not of what nobody knows any more because that word ran out."""
+    if done_at is None or entry.unsure is Unsure.RAN_OUT:
+        return False
+    return entry.since is None or entry.since <= done_at
 
 
 def is_open(wet: Sequence[CircuitWater]) -> bool:

@@ -1,6 +1,6 @@
 """What there is to do at a vehicle and how long it takes, where not all of it is known."""
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
@@ -8,7 +8,7 @@ from frostwatch.advice.jobs import all_unknown, job_of, minutes_of, still_wet
 from frostwatch.fleet.people import Duty
 from frostwatch.fleet.vehicles import Circuit
 from frostwatch.messages.wording.draft import Job
-from frostwatch.records.entries import Entry, State
+from frostwatch.records.entries import Entry, Evidence, State
 from frostwatch.records.standing_water import CircuitWater, water_of
 from tests.builders import a_layout, a_vehicle, an_entry, entries_for
 
@@ -34,6 +34,20 @@ def a_dose(circuit: Circuit = Circuit.TRAPS) -> Entry:
 
 def a_move() -> Entry:
     return an_entry(circuit=Circuit.FRESH_TANK, state=State.UNKNOWN, event="moved", at=MOVED)
+
+
+def test_done_covers_what_was_wet_then_and_not_what_ran_out_since() -> None:
+    season_ends = datetime(2026, 9, 1, tzinfo=UTC)
+    at = season_ends - timedelta(days=2)
+    full = entries_for(a_layout(), State.FULL, at=at - timedelta(hours=1))
+    done = entries_for(a_layout(), at=at, event="answer", evidence=Evidence.ASSERTED)
+
+    def wet(now: datetime, *entries: Entry) -> tuple[CircuitWater, ...]:
+        return still_wet(water_of(a_vehicle(), a_layout(), entries, now), done_at=at)
+
+    assert not wet(at + timedelta(hours=1), *full)
+    assert not wet(at + timedelta(hours=1), *full, *done)
+    assert len(wet(season_ends + timedelta(hours=1), *full, *done)) == len(done)
 
 
 def test_moved_after_draining_is_a_look_though_the_dose_in_its_traps_is_known() -> None:
