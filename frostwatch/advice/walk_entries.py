@@ -25,7 +25,8 @@ CLOCK_NOTE = re.compile(r"phone clock (\d+) min (ahead|behind): time of arrival 
 def entries_of(press: Press, stop: Stop, layout: Layout) -> tuple[Entry, ...]:
     """What a press says about the water.
 
-    Done means that every circuit named at the stop was emptied, and its traps dosed.
+    Done means that every circuit named at the stop was emptied, and its traps dosed; emptied too
+    where the vehicle's handbook lets no antifreeze in.
 
     Args:
         press: what was pressed; not an undo.
@@ -39,11 +40,15 @@ def entries_of(press: Press, stop: Stop, layout: Layout) -> tuple[Entry, ...]:
         return (_entry(press, circuit, State.UNKNOWN, event=press.kind.value, note=note),)
     named = {wet.circuit for wet in stop.wet}
     circuits = named if press.kind is PressKind.DONE else named & set(press.circuits)
-    return tuple(_emptied(press, circuit, layout) for circuit in Circuit if circuit in circuits)
+    return tuple(
+        _emptied(press, circuit, layout, dose=stop.dose)
+        for circuit in Circuit
+        if circuit in circuits
+    )
 
 
-def _emptied(press: Press, circuit: Circuit, layout: Layout) -> Entry:
-    if circuit is not Circuit.TRAPS:
+def _emptied(press: Press, circuit: Circuit, layout: Layout, *, dose: bool) -> Entry:
+    if circuit is not Circuit.TRAPS or not dose:
         return _entry(press, circuit, State.DRAINED, event="drain-down", note=press.note)
     traps = sum(item.circuit is Circuit.TRAPS for item in layout.items)
     return _entry(

@@ -83,6 +83,13 @@ def test_done_says_that_every_wet_circuit_was_emptied_and_the_traps_dosed() -> N
     assert {entry.evidence for entry in entries} == {Evidence.SEEN}
 
 
+def test_traps_are_not_recorded_as_dosed_where_the_handbook_lets_no_antifreeze_in() -> None:
+    stop = replace(a_walk("Y01").stops[0].stop, dose=False)
+    entries = entries_of(a_press(), stop, LAYOUT)
+    assert recorded(*entries)[Circuit.TRAPS] is State.DRAINED
+    assert {entry.state for entry in entries} == {State.DRAINED}
+
+
 def test_only_part_says_nothing_of_the_rest() -> None:
     walk = a_walk("Y01")
     press = a_press(kind=PressKind.PART, circuits=(Circuit.WASTE_TANK,))
