@@ -199,7 +199,7 @@ class Rounds(Protocol):
         ...
 
     def replace_round(self, walk: WalkRound) -> None:
-        """Keep a round as it goes on."""
+        """Keep a round as it goes on; one that was handed back meanwhile stays so."""
         ...
 
     def round(self, code: str) -> WalkRound | None:

@@ -34,11 +34,10 @@ class SqlRounds:
             return insert_new(connection, _round, [_row(walk)], ["code"]) == 1
 
     def replace_round(self, walk: WalkRound) -> None:
-        """Keep a round as it goes on."""
+        """Keep a round as it goes on; one that was handed back meanwhile stays so."""
+        walked = (_round.c.code == walk.code, _round.c.handed_back_at.is_(None))
         with self._database.writing() as connection:
-            connection.execute(
-                _round.update().where(_round.c.code == walk.code).values(**_row(walk))
-            )
+            connection.execute(_round.update().where(*walked).values(**_row(walk)))
 
     def round(self, code: str) -> WalkRound | None:
         """The round of that code; None if there is none."""

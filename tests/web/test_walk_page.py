@@ -2,6 +2,7 @@
 
 import json
 import re
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
@@ -284,6 +285,14 @@ def test_stops_that_join_later_are_marked_and_done_ones_stay() -> None:
     assert headline(page).endswith("of 4")
     assert "added" in words(page)
     assert "Done, seen" in words(page)
+
+
+def test_a_page_read_before_the_round_was_handed_back_does_not_open_it_again() -> None:
+    walk = Round()
+    rounds, before = walk.stage.world.ledger.rounds, walk.walk
+    rounds.replace_round(replace(before, handed_back_at=walk.stage.clock.now))
+    rounds.replace_round(replace(before, minutes=before.minutes + 18.0))
+    assert walk.walk.handed_back_at == walk.stage.clock.now
 
 
 def test_an_old_forecast_is_one_line_in_the_head_and_blocks_nothing() -> None:
