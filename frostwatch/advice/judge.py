@@ -186,7 +186,7 @@ def _decision(desk: Desk, thought: Thought) -> Decision:
         window_from=numbers.window_from if numbers else None,
         window_to=numbers.window_to if numbers else None,
         act_by=numbers.act_by if numbers else None,
-        ratio=desk.view.site.cost_ratio if numbers else None,
+        ratio=desk.ratio if numbers else None,
         litres=thought.stand.litres,
         spell=thought.stand.matter.spell if thought.stand.matter else "",
         issued_at=basis.issued_at,

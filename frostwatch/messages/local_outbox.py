@@ -25,6 +25,7 @@ class LocalOutbox:
         name = _file_name(message, now)
         try:
             self.folder.mkdir(parents=True, exist_ok=True)
+            name = self._free(name)
             (self.folder / name).write_text(_letter(message, now), encoding="utf-8")
             with (self.folder / "messages.jsonl").open("a", encoding="utf-8") as lines:
                 lines.write(_line(message, now, name) + "\n")
@@ -34,6 +35,14 @@ class LocalOutbox:
                 reason=f"the outbox folder {self.folder} cannot be written: {failure.strerror}",
             )
         return Sent(note=f"written to {name}")
+
+    def _free(self, name: str) -> str:
+        """The name, or one like it: long keys are cut, and two messages may be left with one."""
+        stem = name.removesuffix(".txt")
+        taken = iter(range(2, 10_000))
+        while (self.folder / name).exists():
+            name = f"{stem}-{next(taken)}.txt"
+        return name
 
 
 def _file_name(message: Message, now: datetime) -> str:

@@ -230,6 +230,7 @@ def test_a_person_may_choose_a_caution_of_their_own(own: float | None, called: b
     person = replace(OWNER, cost_ratio=own)
     found = judge(a_view(now, van, people=[person], site=DRIVE), now)
     assert (kinds(found) == ["work order"]) is called
+    assert found.decisions[0].ratio == (DRIVE.cost_ratio if own is None else own)
 
 
 # --- once more, and why --------------------------------------------------------------------------
