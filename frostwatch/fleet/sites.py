@@ -169,6 +169,11 @@ class Site:
             ) from unknown
 
     @property
+    def is_south(self) -> bool:
+        """It lies south of the equator, where winter comes in June."""
+        return self.latitude_deg < 0.0
+
+    @property
     def zone(self) -> ZoneInfo:
         """The site's time zone."""
         return ZoneInfo(self.time_zone)

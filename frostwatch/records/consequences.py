@@ -7,9 +7,8 @@ from datetime import datetime
 from frostwatch.fleet.vehicles import Circuit, Layout
 from frostwatch.records.antifreeze import freezing_c
 from frostwatch.records.checks import name_of
-from frostwatch.records.entries import Evidence, State
+from frostwatch.records.entries import State
 from frostwatch.records.standing_water import CircuitWater, Unsure
-from frostwatch.records.statements import ends_at
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,9 +34,7 @@ def changes(before: Sequence[CircuitWater], after: Sequence[CircuitWater]) -> tu
 
 def holds_until(water: CircuitWater) -> datetime | None:
     """When the word on a circuit runs out by itself, UTC; None where nothing holds any more."""
-    if water.since is None or water.evidence is Evidence.EXPIRED:
-        return None
-    return ends_at(water.since, water.evidence)
+    return water.until
 
 
 def remarks(water: Sequence[CircuitWater], layout: Layout) -> tuple[str, ...]:
@@ -61,8 +58,8 @@ _MENDS = {
     Unsure.MOVED: "What is left in baffles and sags comes down on the way: let it drip a second "
     "time, then record drained.",
     Unsure.REWETTED: "Every earlier word ended then: look, and record what is in it.",
-    Unsure.RAN_OUT: "A word that nobody saw holds 90 days, every word until 1 September: look "
-    "again.",
+    Unsure.RAN_OUT: "A word that nobody saw holds 90 days, every word until the "
+    "next season, from 1 September (south of the equator 1 March): look again.",
     Unsure.NEVER: "Until somebody looks it counts as full for what could break and as nearly empty "
     "for how soon.",
     Unsure.SAID: "Until somebody looks it counts as full for what could break and as nearly empty "

@@ -5,7 +5,8 @@ Rules of the trade (common practice, no source, unless said otherwise):
 - The latest statement holds, until a happening that re-wets the vehicle (a demonstration, a hire,
   a change of keeper ...) makes every circuit unknown until somebody says what is in it.
 - A statement nobody saw for himself (asserted, predicted) holds for 90 days; every statement ends
-  with the season, on 1 September (UTC date: the place's own midnight may be half a day off).
+  with the season, on 1 September, south of the equator on 1 March (UTC date: the place's own
+  midnight may be half a day off).
 - Two people who contradict each other within half an hour are both believed a little: unknown.
 - A prediction may add water to a circuit, never take it away.
 - Unknown is full for what could break and nearly empty for how soon; both at once.
@@ -20,12 +21,12 @@ Rules of the trade (common practice, no source, unless said otherwise):
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
-from enum import StrEnum
 
 from frostwatch.fleet.vehicles import Circuit, Layout, Vehicle
 from frostwatch.records.entries import Entry, Evidence, State
 from frostwatch.records.events import Effect, effect_of, fills
 from frostwatch.records.holding import DRY_STATES, Amount, Holding, dosed, holdings, stated, unknown
+from frostwatch.records.statements import Unsure as Unsure
 from frostwatch.records.statements import contradict, ends_at, in_order, moment_of
 
 CONFLICT_WITHIN = timedelta(minutes=30)
@@ -33,17 +34,6 @@ CONFLICT_WITHIN = timedelta(minutes=30)
 NEW_SHARE = 0.2
 """Share of the capacity by which there must be more than before to take it for new water: less
 lies within what people guess at a tank. Estimate."""
-
-
-class Unsure(StrEnum):
-    """Why nobody knows what a circuit holds."""
-
-    NEVER = "never recorded"
-    SAID = "recorded as unknown"
-    RAN_OUT = "too long ago"
-    DIFFER = "two people contradict each other"
-    REWETTED = "may have been re-wetted"
-    MOVED = "moved since it was drained"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +54,7 @@ class CircuitWater:
         filled_at: when the water in it was new, UTC; None where nobody knows, so that it may have
             stood there all along.
         unsure: why nobody knows; None where somebody does.
+        until: when the word on it runs out by itself, UTC; None where nothing holds any more.
     """
 
     circuit: Circuit
@@ -77,6 +68,7 @@ class CircuitWater:
     open_end: bool = False
     filled_at: datetime | None = None
     unsure: Unsure | None = None
+    until: datetime | None = None
 
     @property
     def is_wet(self) -> bool:
@@ -85,7 +77,12 @@ class CircuitWater:
 
 
 def water_of(
-    vehicle: Vehicle, layout: Layout, entries: Sequence[Entry], now: datetime
+    vehicle: Vehicle,
+    layout: Layout,
+    entries: Sequence[Entry],
+    now: datetime,
+    *,
+    south: bool = False,
 ) -> tuple[CircuitWater, ...]:
     """What every circuit of a vehicle holds now, in the order of the record.
 
@@ -97,8 +94,9 @@ def water_of(
         layout: its layout with its overrides applied.
         entries: what was recorded, in any order.
         now: the moment of the pass, UTC.
+        south: it stands south of the equator, where the season begins half a year later.
     """
-    fold = _Fold.start(holdings(layout))
+    fold = _Fold.start(holdings(layout), south=south)
     for entry in in_order(entries, vehicle.key, now):
         fold.take(entry)
     return fold.at(now)
@@ -110,16 +108,17 @@ class _Fold:
 
     holdings: Mapping[Circuit, Holding]
     water: dict[Circuit, CircuitWater]
+    south: bool
     said: dict[Circuit, list[tuple[Entry, Amount]]] = field(default_factory=dict)
     filled: dict[Circuit, datetime] = field(default_factory=dict)
 
     @classmethod
-    def start(cls, held: Mapping[Circuit, Holding]) -> "_Fold":
+    def start(cls, held: Mapping[Circuit, Holding], *, south: bool) -> "_Fold":
         never = {
             circuit: _doubtful(circuit, unknown(holding), None, "", Unsure.NEVER)
             for circuit, holding in held.items()
         }
-        return cls(holdings=held, water=never)
+        return cls(holdings=held, water=never, south=south)
 
     def take(self, entry: Entry) -> None:
         moment = moment_of(entry)
@@ -180,6 +179,7 @@ class _Fold:
             open_end=entry.state is State.OPEN_RUNNING,
             filled_at=self.filled.get(circuit),
             unsure=Unsure.SAID if entry.state is State.UNKNOWN else None,
+            until=ends_at(moment, entry.evidence, south=self.south),
         )
 
     def _is_new_water(self, entry: Entry, amount: Amount, moment: datetime) -> bool:
@@ -233,7 +233,7 @@ class _Fold:
     def _standing(self, circuit: Circuit, moment: datetime) -> CircuitWater:
         """What stands at a moment, expired if nothing renewed it."""
         was = self.water[circuit]
-        if was.since is None or moment < ends_at(was.since, was.evidence):
+        if was.since is None or moment < ends_at(was.since, was.evidence, south=self.south):
             return was
         held = self.holdings[circuit]
         return self._nobody_knows(circuit, held, was.since, was.by, Unsure.RAN_OUT)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from datetime import UTC, datetime, timedelta
+from enum import StrEnum
 from functools import lru_cache
 
 from frostwatch.fleet.vehicles import Circuit
@@ -12,17 +13,29 @@ from frostwatch.records.holding import DRY_STATES, Amount
 ASSERTION_HOLDS = timedelta(days=90)
 CONFLICT_SHARE = 0.2
 """Share of the capacity by which two statements of an amount must differ to be a conflict."""
-SEASON_STARTS = (9, 1)
-"""Month and day on which last winter's statements end."""
+SEASON_STARTS, SEASON_STARTS_SOUTH = (9, 1), (3, 1)
+"""Month and day on which last winter's statements end; six months later south of the equator."""
+
+
+class Unsure(StrEnum):
+    """Why nobody knows what a circuit holds."""
+
+    NEVER = "never recorded"
+    SAID = "recorded as unknown"
+    RAN_OUT = "too long ago"
+    DIFFER = "two people contradict each other"
+    REWETTED = "may have been re-wetted"
+    MOVED = "moved since it was drained"
 
 
 @lru_cache(maxsize=4096)
-def ends_at(since: datetime, evidence: Evidence) -> datetime:
+def ends_at(since: datetime, evidence: Evidence, *, south: bool = False) -> datetime:
     """The moment from which a statement no longer holds, UTC."""
     date = since.astimezone(UTC)
-    season = datetime(date.year, *SEASON_STARTS, tzinfo=UTC)
+    starts = SEASON_STARTS_SOUTH if south else SEASON_STARTS
+    season = datetime(date.year, *starts, tzinfo=UTC)
     if season <= date:
-        season = datetime(date.year + 1, *SEASON_STARTS, tzinfo=UTC)
+        season = datetime(date.year + 1, *starts, tzinfo=UTC)
     told = evidence in (Evidence.ASSERTED, Evidence.PREDICTED)
     return min(season, since + ASSERTION_HOLDS) if told else season
 

@@ -72,7 +72,9 @@ def _tell_site(
 
     def holds_water(key: str) -> bool:
         entries = book.entries.get(key, ())
-        return key in vehicles and is_open(memory.van(vehicles[key], entries, now).water)
+        if key not in vehicles:
+            return False
+        return is_open(memory.van(vehicles[key], entries, now, south=site.is_south).water)
 
     waiting = [
         call

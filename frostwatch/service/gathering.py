@@ -30,7 +30,8 @@ def vans_of(
             continue
         try:
             here = as_it_stands(vehicle, by_key.get(vehicle.site))
-            van = memory.van(here, book.entries.get(vehicle.key, ()), now)
+            entries, south = book.entries.get(vehicle.key, ()), by_key[vehicle.site].is_south
+            van = memory.van(here, entries, now, south=south)
         except FrostwatchError as fault:
             log.error("vehicle left out", vehicle=vehicle.key, cause=str(fault))
             left_out[vehicle.site].append(f"{vehicle.key}: {fault}")

@@ -66,7 +66,7 @@ def under_way(
             f"vehicle {key}: heating on at {on_at:%Y-%m-%d %H:%M} UTC is no plan under way. "
             "Give an hour of the last day."
         )
-    van = Memory().van(vehicle, book.entries.get(key, ()), now)
+    van = Memory().van(vehicle, book.entries.get(key, ()), now, south=site.is_south)
     weather = weather_at(forecasts, site, now, laws.get(site.key, DEFAULT_LAW))
     back_h = int((now - on_at) // timedelta(hours=1)) + 2
     stand = standing_of(vehicle, van.layout, weather.air, back_h=back_h)
@@ -118,6 +118,6 @@ def plan_one(
     vehicle, site, wanted = _wanted(book, key, handover)
     if wanted.at <= now:
         raise FleetError(f"vehicle {key}: the hour {wanted.at:%Y-%m-%d %H:%M} UTC has passed.")
-    van = Memory().van(vehicle, book.entries.get(key, ()), now)
+    van = Memory().van(vehicle, book.entries.get(key, ()), now, south=site.is_south)
     weather = weather_at(forecasts, site, now, laws.get(site.key, DEFAULT_LAW))
     return planned(case_of(van, site, weather.air, wanted, now), sources), weather

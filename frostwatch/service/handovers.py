@@ -222,7 +222,7 @@ def days_of(
         memory = Memory()
         cases = [
             case_of(
-                memory.van(vehicle, book.entries.get(vehicle.key, ()), now),
+                memory.van(vehicle, book.entries.get(vehicle.key, ()), now, south=one.is_south),
                 one,
                 weather.air,
                 vehicle.handover,

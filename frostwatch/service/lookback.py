@@ -160,8 +160,9 @@ def what_happened(
         if air is not None:
             own = sorted(told.get(vehicle.key, []), key=lambda entry: entry.received_at)
             to = min(end, air.valid_to)
-            here = as_it_stands(vehicle, sites.get(vehicle.site))
-            found.append((vehicle, list(_stretches(here, own, start, to))))
+            site = sites.get(vehicle.site)
+            here, south = as_it_stands(vehicle, site), site is not None and site.is_south
+            found.append((vehicle, list(_stretches(here, own, start, to, south=south))))
     _step([stretch for _, own in found for stretch in own], sites, airs)
     return {vehicle.key: _past(vehicle, own) for vehicle, own in found if own}
 
@@ -177,14 +178,19 @@ class _Stretch:
 
 
 def _stretches(
-    vehicle: Vehicle, entries: Sequence[Entry], start: datetime, end: datetime
+    vehicle: Vehicle,
+    entries: Sequence[Entry],
+    start: datetime,
+    end: datetime,
+    *,
+    south: bool,
 ) -> Iterator[_Stretch]:
     """Stretches of unchanged water, dry ones too."""
     moments = sorted({entry.received_at for entry in entries if entry.received_at > start})
     now = start
     while now < end:
         known = [entry for entry in entries if entry.received_at <= now]
-        van = Memory().van(vehicle, known, now)
+        van = Memory().van(vehicle, known, now, south=south)
         until = min([*[moment for moment in moments if moment > now][:1], end])
         until = min(until, next_end(van.water) or end)
         yield _Stretch(van=van, start=now, end=until, harm={})

@@ -15,9 +15,8 @@ from frostwatch.heatloss.network import build_network
 from frostwatch.heatloss.solve import Job, NodeState, Trajectory, solve
 from frostwatch.heatloss.surroundings import Surroundings
 from frostwatch.ports import KeptState
-from frostwatch.records.entries import Entry, Evidence, State
+from frostwatch.records.entries import Entry, State
 from frostwatch.records.standing_water import CircuitWater, water_of
-from frostwatch.records.statements import ends_at
 from frostwatch.weather.forecast import Forecast, Point, point_for
 from frostwatch.weather.members import DEFAULT_LAW, ErrorLaw
 from frostwatch.weather.site_air import SiteAir, air_at_site
@@ -76,15 +75,20 @@ class Memory:
     vans: dict[str, _Known] = field(default_factory=dict)
     named: dict[str, datetime] = field(default_factory=dict)
 
-    def van(self, vehicle: Vehicle, entries: Sequence[Entry], now: datetime) -> Van:
-        """The vehicle as it stands; worked out anew once something is recorded or runs out."""
+    def van(
+        self, vehicle: Vehicle, entries: Sequence[Entry], now: datetime, *, south: bool = False
+    ) -> Van:
+        """The vehicle as it stands; worked out anew once something is recorded or runs out.
+
+        ``south``: its site lies south of the equator.
+        """
         newest = entries[-1].received_at if entries else None
-        basis = (vehicle, len(entries), newest)
+        basis = (vehicle, len(entries), newest, south)
         known = self.vans.get(vehicle.key)
         if known is not None and known.basis == basis and known.since <= now < known.until:
             return known.van
         layout = layout_of(vehicle)
-        water = water_of(vehicle, layout, entries, now)
+        water = water_of(vehicle, layout, entries, now, south=south)
         van = Van(vehicle=vehicle, layout=layout, water=water, recorded_at=newest)
         until = next_end(water) or FOR_GOOD
         self.vans[vehicle.key] = _Known(basis=basis, since=now, until=until, van=van)
@@ -93,12 +97,7 @@ class Memory:
 
 def next_end(water: Sequence[CircuitWater]) -> datetime | None:
     """When the first statement about the water runs out by itself, UTC; None if none does."""
-    ends = [
-        ends_at(entry.since, entry.evidence)
-        for entry in water
-        if entry.since is not None and entry.evidence is not Evidence.EXPIRED
-    ]
-    return min(ends, default=None)
+    return min((entry.until for entry in water if entry.until is not None), default=None)
 
 
 def point_of(site: Site) -> Point:

@@ -122,7 +122,7 @@ def advise(
     entries = book.entries.get(vehicle.key, ())
     asked = Asked(
         topic=topic,
-        van=Memory().van(as_it_stands(vehicle, site), entries, now),
+        van=Memory().van(as_it_stands(vehicle, site), entries, now, south=site.is_south),
         site=site,
         weather=weather_at(forecasts, site, now, laws.get(site.key, DEFAULT_LAW)),
         entries=entries,
@@ -240,7 +240,7 @@ def evening_list(book: Book, now: datetime, language: Language = Language.EN) ->
     memory = Memory()
     for site in book.sites:
         vans = [
-            memory.van(vehicle, book.entries.get(vehicle.key, ()), now)
+            memory.van(vehicle, book.entries.get(vehicle.key, ()), now, south=site.is_south)
             for vehicle in book.vehicles
             if vehicle.site == site.key
         ]

@@ -186,15 +186,21 @@ def _vans(book: Book, link: AnswerLink, person: Person, site: Site, now: datetim
             layout = layout_of(vehicle)
         except FrostwatchError:  # told to the operator by every pass
             continue
-        found.append(_van(book, link, person, vehicle, layout, now))
+        found.append(_van(book, link, person, site, vehicle, layout, now))
     return found
 
 
 def _van(
-    book: Book, link: AnswerLink, person: Person, vehicle: Vehicle, layout: Layout, now: datetime
+    book: Book,
+    link: AnswerLink,
+    person: Person,
+    site: Site,
+    vehicle: Vehicle,
+    layout: Layout,
+    now: datetime,
 ) -> OpenVan:
     entries = book.entries.get(vehicle.key, ())
-    water = water_of(vehicle, layout, entries, now)
+    water = water_of(vehicle, layout, entries, now, south=site.is_south)
     matters = tuple(
         m for m in book.reminders.get(vehicle.site, ()) if m.vehicle == vehicle.key and not m.about
     )

@@ -71,7 +71,8 @@ class Planner:
         if plans is None or vehicle is None:
             return
         site = next(one for one in book.sites if one.key == vehicle.site)
-        van = Memory().van(as_it_stands(vehicle, site), book.entries.get(key, ()), now)
+        here, south = as_it_stands(vehicle, site), site.is_south
+        van = Memory().van(here, book.entries.get(key, ()), now, south=south)
         before = plans.board(site.key)
         posts = {one.key: one.post for one in book.vehicles if one.site == site.key}
         if not is_ahead(van, now):

@@ -345,7 +345,8 @@ class Replay:
             _, _, answer = heapq.heappop(self._waiting)
             vehicle = self._folder.fleet.vehicle(answer.vehicle)
             entries = self._ledger.load(answer.at).entries.get(answer.vehicle, ())
-            van = Memory().van(vehicle, entries, answer.at)
+            south = self._folder.fleet.site(vehicle.site).is_south
+            van = Memory().van(vehicle, entries, answer.at, south=south)
             for person in self._answering(answer):
                 take_answer(self._ledger, replace(answer, by=person), van.water)
 

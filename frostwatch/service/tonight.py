@@ -170,7 +170,7 @@ def look_ahead(
         shelter=shelter,
     )
     vehicle = as_it_stands(Vehicle(key="van", site=site_key, layout=layout), site)
-    van = Memory().van(vehicle, entries_for(vehicle, water, now), now)
+    van = Memory().van(vehicle, entries_for(vehicle, water, now), now, south=site.is_south)
     known_heights = heights_of((site,), heights, now)
     (site,) = known_heights.sites
     point = point_of(site)

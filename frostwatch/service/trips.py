@@ -138,6 +138,7 @@ def note_trips(ledger: Ledger, book: Book, memory: Memory, now: datetime) -> boo
 
 def _begun(book: Book, memory: Memory, now: datetime) -> Iterator[Entry]:
     owners = {person.key for person in book.people if person.duty is Duty.OWNER}
+    south = {site.key: site.is_south for site in book.sites}
     for vehicle in book.vehicles:
         wanted = vehicle.handover
         if wanted is None or vehicle.keeper not in owners:
@@ -148,7 +149,7 @@ def _begun(book: Book, memory: Memory, now: datetime) -> Iterator[Entry]:
         if _is_known(known, wanted.at):
             continue
         try:
-            layout = memory.van(vehicle, known, now).layout
+            layout = memory.van(vehicle, known, now, south=south[vehicle.site]).layout
         except FrostwatchError:  # told to the operator by every pass
             continue
         yield Entry(

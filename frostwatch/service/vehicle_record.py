@@ -66,7 +66,8 @@ class VehicleRecord:
 
     def water_with(self, more: Sequence[Entry], now: datetime) -> tuple[CircuitWater, ...]:
         """What each circuit would hold if this was recorded too."""
-        return water_of(self.vehicle, self.layout, (*self.entries, *more), now)
+        entries, south = (*self.entries, *more), self.site.is_south
+        return water_of(self.vehicle, self.layout, entries, now, south=south)
 
     def stating(self, words: Sequence[str], told: Entry) -> tuple[Entry, ...]:
         """Entries for typed statements, or for a happening alone; see ``records.stating``.
@@ -140,6 +141,8 @@ def read_record(ledger: RecordStore, word: str, now: datetime) -> VehicleRecord:
         layout=layout,
         people=book.people,
         links=links,
-        water=water_of(vehicle, layout, [linked.entry for linked in links], now),
+        water=water_of(
+            vehicle, layout, [linked.entry for linked in links], now, south=site.is_south
+        ),
         broken=verify(links),
     )

@@ -143,6 +143,24 @@ def test_every_statement_ends_with_the_season(seen: str, now: str, state: str) -
     assert water(entry, now=datetime.fromisoformat(now))[FRESH].state.value == state
 
 
+@pytest.mark.parametrize(
+    ("seen", "now", "state"),
+    [
+        ("2026-08-20T10:00Z", "2026-09-02T10:00Z", "drained"),  # late winter there
+        ("2026-10-10T10:00Z", "2027-02-28T23:59Z", "drained"),
+        ("2026-10-10T10:00Z", "2027-03-01T00:00Z", "unknown"),
+        ("2027-03-01T00:00Z", "2027-08-31T12:00Z", "drained"),
+    ],
+)
+def test_south_of_the_equator_the_season_begins_in_march(seen: str, now: str, state: str) -> None:
+    entry = an_entry(FRESH, at=datetime.fromisoformat(seen))
+    moment = datetime.fromisoformat(now)
+    found = {w.circuit: w for w in water_of(VEHICLE, LAYOUT, [entry], moment, south=True)}[FRESH]
+    assert found.state.value == state
+    known = state == "drained"
+    assert found.until == (ends_at(entry.at, Evidence.SEEN, south=True) if known else None)
+
+
 def test_residue_after_moving_is_unknown_again_in_the_next_season() -> None:
     drained = an_entry(FRESH, hours_ago=48)
     moved = an_entry(FRESH, State.UNKNOWN, event="moved")

@@ -1,7 +1,7 @@
 """What somebody says about a whole vehicle, circuit by circuit."""
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
@@ -10,8 +10,11 @@ from frostwatch.errors import FleetError, RecordError
 from frostwatch.fleet.vehicles import Circuit
 from frostwatch.records.entries import Entry, Evidence, State
 from frostwatch.records.standing_water import CircuitWater, water_of
+from frostwatch.service.gathering import vans_of
+from frostwatch.service.nights import Memory
 from frostwatch.service.recording import But, Said, Statement, entries_said, wet_again
-from tests.builders import NOW, a_layout, a_vehicle, entries_for
+from frostwatch.storage.ledger import open_ledger
+from tests.builders import NOW, a_layout, a_site, a_vehicle, entries_for
 
 VAN = a_vehicle()
 LAYOUT = a_layout()
@@ -86,3 +89,24 @@ def test_hours_that_cannot_be_are_refused(off: timedelta) -> None:
 def test_a_vehicle_whose_layout_nobody_knows_is_refused_with_the_reason() -> None:
     with pytest.raises(FleetError):
         entries_said(a_vehicle(layout="none"), a_statement(Said.WET), by="kit", now=NOW)
+
+
+@pytest.mark.parametrize(
+    ("latitude_deg", "now", "wet"),
+    [
+        (-45.0, datetime(2027, 2, 20, tzinfo=UTC), False),
+        (-45.0, datetime(2027, 6, 20, tzinfo=UTC), True),
+        (45.0, datetime(2027, 6, 20, tzinfo=UTC), False),
+    ],
+)
+def test_what_a_place_south_of_the_equator_knows_ends_before_its_own_winter(
+    latitude_deg: float, now: datetime, wet: bool
+) -> None:
+    site = a_site(latitude_deg=latitude_deg)
+    seen = entries_for(LAYOUT, at=datetime(2026, 10, 10, tzinfo=UTC), vehicle=VAN.key)
+    ledger = open_ledger("sqlite://")
+    ledger.save_fleet(sites=[site], vehicles=[VAN])
+    ledger.add_entries(seen)
+    (van,) = vans_of(ledger.load(now), {site.key}, Memory(), now)[0][site.key]
+    ledger.close()
+    assert van.is_wet is wet

@@ -180,7 +180,7 @@ def _van(
         line=line,
         site=now.yard.site,
         layout=layout,
-        water=water_of(line.vehicle, layout, entries, now.now),
+        water=water_of(line.vehicle, layout, entries, now.now, south=now.yard.site.is_south),
         handover=handover,
         plans=plans,
         under_way=way,
@@ -229,7 +229,8 @@ def _wet(now: YardNow, file: PlanFile) -> tuple[WetAgain, ...]:
                 known.append(row)
             continue
         try:
-            water = water_of(line.vehicle, layout_of(line.vehicle), entries, now.now)
+            layout, south = layout_of(line.vehicle), now.yard.site.is_south
+            water = water_of(line.vehicle, layout, entries, now.now, south=south)
         except FrostwatchError:
             continue
         rows.append((line.vehicle, water, entries))

@@ -19,7 +19,6 @@ from frostwatch.fleet.people import Duty
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.messages.wording.draft import Job, Level
 from frostwatch.ports.pages import Yard
-from frostwatch.records.entries import Entry
 from frostwatch.records.standing_water import CircuitWater, water_of
 from frostwatch.told import told_by
 from frostwatch.weather.forecast import FRESH_H, OLDEST_H
@@ -155,7 +154,7 @@ def yard_now(yard: Yard, now: datetime) -> YardNow:
     )
     lines = []
     for n, vehicle in enumerate(walk):
-        line = _line(vehicle, known.get(vehicle.key), yard.fresh.get(vehicle.key), n, now)
+        line = _line(yard, vehicle, known.get(vehicle.key), n, now)
         lines.append(_under(sky, replace(line, press=pressed.get(vehicle.key))))
     return YardNow(yard=yard, now=now, sky=sky, lines=tuple(lines))
 
@@ -181,12 +180,9 @@ def _pressed(yard: Yard) -> dict[str, Press]:
 
 
 def _line(
-    vehicle: Vehicle,
-    standing: Standing | None,
-    entries: Sequence[Entry] | None,
-    place: int,
-    now: datetime,
+    yard: Yard, vehicle: Vehicle, standing: Standing | None, place: int, now: datetime
 ) -> Line:
+    entries = yard.fresh.get(vehicle.key)
     if standing is not None and entries is None:
         stop = standing.stop
         if stop is not None and standing.likely is not None and stop.likely is None:
@@ -196,7 +192,7 @@ def _line(
         named = replace(stop, bay=_name(vehicle)) if stop is not None else None
         return Line(vehicle=vehicle, standing=standing, stop=named)
     try:
-        return _recorded(vehicle, standing, entries or (), place, now)
+        return _recorded(yard, vehicle, standing, place, now)
     except FrostwatchError as fault:
         nothing = Standing(
             vehicle=vehicle.key,
@@ -212,15 +208,12 @@ def _line(
 
 
 def _recorded(
-    vehicle: Vehicle,
-    before: Standing | None,
-    entries: Sequence[Entry],
-    place: int,
-    now: datetime,
+    yard: Yard, vehicle: Vehicle, before: Standing | None, place: int, now: datetime
 ) -> Line:
     """A vehicle that the board does not know, or about which something was recorded since."""
     layout = layout_of(vehicle)
-    water = water_of(vehicle, layout, entries, now)
+    entries = yard.fresh.get(vehicle.key, ())
+    water = water_of(vehicle, layout, entries, now, south=yard.site.is_south)
     wet = still_wet(water)
     work = _work(vehicle, wet, before, place) if is_open(wet) else None
     passing = None if work is not None else passing_when_dry(water)
