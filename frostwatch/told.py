@@ -67,11 +67,11 @@ FAULTS: Mapping[str, str] = {
     "value_mend": "Put the plain value in its place.",
     # vehicles
     "no_kind": "no column tells the kind.",
-    "kinds": "Give motorhome, alcove, a-class, van, camper or caravan.",
+    "kinds": "Give motorhome, alcove, a-class, panel van, camper van or caravan in every line.",
     "kind": "kind {given} is not known.",
     "kind_missing": "the kind is missing.",
-    "kinds_more": "Give motorhome, alcove, a-class, van, camper or caravan, or a layout's name "
-    "from the list below.",
+    "kinds_more": "Give motorhome, alcove, a-class, panel van, camper van or caravan, or another "
+    "word from the kinds below the list.",
     "elsewhere": "{given} is the key of a vehicle at another place.",
     "elsewhere_mend": "Add a column 'vehicle' and give it another.",
     "not_bay": "{given} cannot be a bay.",

@@ -30,9 +30,8 @@ def read_typed(
     if _has_heads(text, heads):
         sheet = read_sheet(text, heads)
         return sheet if isinstance(sheet, list) else (sheet, 0)
-    first = _first_line(text)
-    delimiter = max(DELIMITERS, key=first.count)
-    wide = min(first.count(delimiter) + 1, len(columns))
+    delimiter = _delimiter(text)
+    wide = min(widest(text), len(columns))
     sheet = read_sheet(f"{delimiter.join(columns[:wide])}\n{text}", heads)
     return as_typed(sheet, 1) if isinstance(sheet, list) else (sheet, 1)
 
@@ -87,6 +86,16 @@ def with_row(
     writer.writerows(before)  # as they were typed: what is wrong in them is told, not changed
     _, _, added = write_sheet(fields, [[row.get(field, "") for field in fields]]).partition("\n")
     return out.getvalue() + added
+
+
+def widest(text: str) -> int:
+    """Columns of the line that has most of them."""
+    delimiter = _delimiter(text)
+    return max((line.count(delimiter) for line in text.splitlines()), default=0) + 1
+
+
+def _delimiter(text: str) -> str:
+    return max(DELIMITERS, key=_first_line(text).count)
 
 
 def _first_line(text: str) -> str:

@@ -7,22 +7,24 @@ keeper is named as people name them. A header row is understood, but need not be
 
 import re
 import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from frostwatch.fleet.fleet import Fleet
-from frostwatch.fleet.layouts import CATALOGUE
 from frostwatch.fleet.people import Duty, Person
 from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.storage.file_rows import Problem
+from frostwatch.storage.kind_words import layout_meant, word_near
 from frostwatch.storage.sheets import FORMULA_SIGNS, Sheet, Where
-from frostwatch.storage.typed_lists import as_typed, read_typed, with_row
+from frostwatch.storage.typed_lists import as_typed, read_typed, widest, with_row
 from frostwatch.storage.vehicle_sheet import HEADERS, fleet_with
 from frostwatch.told import told
 
 COLUMNS = ("bay", "plate_end", "layout", "key_place", "keeper")
-"""What the columns of a list without a header are."""
+"""What the columns of a list without a header are ..."""
+LEAST = ("bay", "layout")
+"""... and where it has no more than two: all that is needed."""
 UNASKED = (
     "name",
     "indoors",
@@ -39,29 +41,6 @@ UNASKED = (
 ANY_LAYOUT = "coachbuilt-seat-tank"
 LONGEST_CELL = 120
 MOST_ROWS = 10_000
-
-KINDS: Mapping[str, str] = {
-    "motorhome": "coachbuilt-seat-tank",
-    "wohnmobil": "coachbuilt-seat-tank",
-    "reisemobil": "coachbuilt-seat-tank",
-    "camping-car": "coachbuilt-seat-tank",
-    "alcove": "alcove-family",
-    "alkoven": "alcove-family",
-    "capucine": "alcove-family",
-    "a-class": "a-class-double-floor",
-    "integriert": "a-class-double-floor",
-    "intégral": "a-class-double-floor",
-    "van": "panel-van",
-    "panel van": "panel-van",
-    "kastenwagen": "panel-van",
-    "fourgon": "panel-van",
-    "camper": "small-camper",
-    "camper van": "small-camper",
-    "caravan": "caravan-inboard",
-    "wohnwagen": "caravan-inboard",
-    "caravane": "caravan-inboard",
-}
-"""Plain words for a kind of vehicle -> the commonest layout of it. Estimates."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,7 +69,7 @@ def read_vehicle_list(text: str, site: Site, known: Fleet) -> VehicleList | list
     Returns:
         The vehicles, or every problem in order of its line.
     """
-    read = read_typed(text, COLUMNS, HEADERS)
+    read = read_typed(text, _columns(text), HEADERS)
     if isinstance(read, list):
         return read
     sheet, ahead = read
@@ -139,7 +118,11 @@ def _as_before(vehicle: Vehicle, before: Vehicle | None) -> Vehicle:
 
 def with_vehicle(text: str, row: Mapping[str, str]) -> str | list[Problem]:
     """A list with one vehicle more; see ``typed_lists.with_row``."""
-    return with_row(text, COLUMNS, HEADERS, row)
+    return with_row(text, _columns(text), HEADERS, row)
+
+
+def _columns(text: str) -> Sequence[str]:
+    return LEAST if text.strip() and widest(text) <= len(LEAST) else COLUMNS
 
 
 def key_from(name: str) -> str:
@@ -174,18 +157,12 @@ def _filled(sheet: Sheet, site: Site, keepers: dict[str, str]) -> Sheet:
 def _cell(field: str, cell: str, keepers: dict[str, str]) -> str:
     plain = cell.strip().lstrip("'")
     if field == "layout":
-        return _kind(plain) or ANY_LAYOUT
+        return layout_meant(plain) or ANY_LAYOUT
     if field == "keeper" and plain and not cell.strip().startswith(FORMULA_SIGNS):
         key = key_from(plain)
         keepers.setdefault(key, plain)
         return key
     return cell
-
-
-def _kind(word: str) -> str:
-    """The layout that is meant; "" if nobody knows the word."""
-    asked = " ".join(word.casefold().split())
-    return KINDS.get(asked, asked if asked in CATALOGUE else "")
 
 
 def _unknown_kinds(sheet: Sheet) -> Iterator[Problem]:
@@ -195,11 +172,12 @@ def _unknown_kinds(sheet: Sheet) -> Iterator[Problem]:
         return
     lines = [line for line, _ in sheet.rows]
     for line, word in zip(lines, _column(sheet, "layout"), strict=True):
-        if not _kind(word):
+        if not layout_meant(word):
             where = Where(line=line, fields=sheet.fields, headers=sheet.headers)
             what = told("kind", given=repr(word[:40])) if word else told("kind_missing")
-            column = where("layout")[1]
-            yield Problem(line=line, column=column, what=what, mend=told("kinds_more"))
+            near = word_near(word)
+            mend = told("near", near=near) if near else told("kinds_more")
+            yield Problem(line=line, column=where("layout")[1], what=what, mend=mend)
 
 
 def _seen_by(problem: Problem, filled: Sheet, sheet: Sheet) -> Problem:

@@ -9,13 +9,15 @@ from hypothesis import strategies as st
 from frostwatch.fleet.fleet import Fleet
 from frostwatch.fleet.heat import Fuel, Handover, HeatSource, Post
 from frostwatch.fleet.layouts import CATALOGUE
+from frostwatch.fleet.people import Language
+from frostwatch.storage.kind_words import layout_meant, word_near
 from frostwatch.storage.vehicle_list import (
-    KINDS,
     VehicleList,
     key_from,
     read_vehicle_list,
     with_vehicle,
 )
+from frostwatch.web.words import PAGE_WORDS
 from tests.builders import a_site, a_vehicle, an_operator
 
 SITE = a_site("new-yard", bays=(), operator="")
@@ -77,20 +79,83 @@ def test_new_bays_stand_behind_those_that_are_there() -> None:
     assert found.bays == ("B-9", "A-01", "A-02")
 
 
-def test_every_plain_kind_and_every_layout_is_understood() -> None:
-    for word in (*KINDS, *CATALOGUE, "  Camper  Van "):
-        assert read(f"A-01;;{word}").vehicles[0].layout in CATALOGUE
+def test_every_layout_is_understood_by_its_name() -> None:
+    for word in CATALOGUE:
+        assert read(f"A-01;;{word}").vehicles[0].layout == word
+
+
+@pytest.mark.parametrize("language", Language)
+def test_every_word_for_a_kind_that_a_page_names_is_taken(language: Language) -> None:
+    for layout, words in PAGE_WORDS[language].kind_words.items():
+        for word in words.split(", "):
+            for typed in (word, word.upper(), word.title(), f" {word.replace(' ', '-')} "):
+                assert layout_meant(typed) == layout, typed
+
+
+@pytest.mark.parametrize(
+    ("typed", "layout"),
+    [
+        ("panel vans", "panel-van"),
+        ("VAN", "panel-van"),
+        ("Panel-Van", "panel-van"),
+        ("Kastenwägen", "panel-van"),
+        ("kastenwagen", "panel-van"),
+        ("Fourgons Aménagés", "panel-van"),
+        ("fourgon amenage", "panel-van"),
+        ("  Camper  Vans ", "small-camper"),
+        ("Campingbusse", "small-camper"),
+        ("vans aménagés", "small-camper"),
+        ("Wohnmobile", "coachbuilt-seat-tank"),
+        ("CAMPING-CARS", "coachbuilt-seat-tank"),
+        ("camping car", "coachbuilt-seat-tank"),
+        ("Integrierte", "a-class-double-floor"),
+        ("intégraux", "a-class-double-floor"),
+        ("Wohnwägen", "caravan-inboard"),
+        ("caravanes", "caravan-inboard"),
+        ("capucines", "alcove-family"),
+        ("Ship", ""),
+        ("", ""),
+    ],
+)
+def test_a_kind_is_taken_in_one_or_several_in_any_letters(typed: str, layout: str) -> None:
+    assert layout_meant(typed) == layout
+
+
+def test_a_word_that_is_nearly_known_is_offered_as_it_is_written() -> None:
+    assert problems("A-01;;Kastenwagn") == [
+        "line 1, C (layout): kind 'Kastenwagn' is not known. Did you mean Kastenwagen?"
+    ]
+    assert word_near("submarine") == ""
+
+
+def test_bay_and_kind_are_all_that_is_needed() -> None:
+    first, second = read("A-01; motorhome\nA-02; Kastenwagen").vehicles
+    assert [first.bay, second.bay] == ["A-01", "A-02"]
+    assert [first.layout, second.layout] == ["coachbuilt-seat-tank", "panel-van"]
+    assert (first.plate_end, first.keeper) == ("", "")
+
+
+def test_a_short_first_line_does_not_cut_those_below_it() -> None:
+    found = read("A-01;481;motorhome\nA-02;482;van;board 3;Mel Ashe")
+    assert found.vehicles[1].key_place == "board 3"
+    assert found.keepers == {"mel-ashe": "Mel Ashe"}
+
+
+@pytest.mark.parametrize("head", ["Bay;Kind", "Platz;Art", "Place;Genre"])
+def test_heads_may_be_the_words_of_the_page(head: str) -> None:
+    (vehicle,) = read(f"{head}\nA-01;caravan").vehicles
+    assert (vehicle.bay, vehicle.layout) == ("A-01", "caravan-inboard")
 
 
 def test_all_faults_are_named_at_their_line_and_column() -> None:
     said = problems("A-01;K47;boat\nA-01;K48;van\n;;van\nY03;;\n")
     assert said == [
-        "line 1, C (layout): kind 'boat' is not known. Give motorhome, alcove, a-class, van, "
-        "camper or caravan, or a layout's name from the list below.",
+        "line 1, C (layout): kind 'boat' is not known. Give motorhome, alcove, a-class, panel van, "
+        "camper van or caravan, or another word from the kinds below the list.",
         "line 2, A (bay): A-01 stands on line 1 too. Keep one row.",
         "line 3, A (bay): key is missing. Fill it in.",
-        "line 4, C (layout): the kind is missing. Give motorhome, alcove, a-class, van, camper or "
-        "caravan, or a layout's name from the list below.",
+        "line 4, C (layout): the kind is missing. Give motorhome, alcove, a-class, panel van, "
+        "camper van or caravan, or another word from the kinds below the list.",
         "line 4, A (bay): 'Y03' is the key of a vehicle at another place. Add a column 'vehicle' "
         "and give it another.",
     ]

@@ -187,7 +187,7 @@ def _page(
     status: int = 200,
 ) -> Response:
     entered: Entered = desk.room.ledger.entered()
-    layouts = desk.tongue.words.layouts
+    words = desk.tongue.words
     return desk.page(
         "place_vehicle.html",
         part="vehicles",
@@ -199,7 +199,9 @@ def _page(
         seen=mark_of_effects(effects),
         fields=fields,
         vehicle=vehicle,
-        layouts=[(key, f"{words} ({key})") for key, words in layouts.items()],
+        layouts=[
+            (key, f"{kind}: {words.layout_names[key]}") for key, kind in words.layouts.items()
+        ],
         keepers=[(one.key, one.name) for one in people_of(entered, desk.site.key)],
         sites=[(one.key, one.name) for one in my_sites(desk, entered)],
         bays=desk.site.bays,

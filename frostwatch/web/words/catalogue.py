@@ -31,6 +31,8 @@ class PageWords:
         events: happenings in the record.
         lets_go: where water is let out, by the words of the layouts.
         layouts: kinds of vehicle, by the key of the layout.
+        layout_names: what sets a layout apart from others of its kind, by its key.
+        kind_words: words for a kind as lists take them, commas between, by the key of the layout.
         columns: heads of columns in lists that people type, by the field; every one is understood.
     """
 
@@ -49,4 +51,6 @@ class PageWords:
     events: Mapping[str, str]
     lets_go: Mapping[str, str]
     layouts: Mapping[str, str]
+    layout_names: Mapping[str, str]
+    kind_words: Mapping[str, str]
     columns: Mapping[str, str]

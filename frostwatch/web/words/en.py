@@ -258,6 +258,18 @@ WORDS = PageWords(
             "caravan-no-valve": "Caravan",
         },
     ),
+    layout_names={key: layout.name for key, layout in CATALOGUE.items()},
+    kind_words=in_context(
+        "words for a kind of vehicle, each of them taken in lists",
+        {
+            "coachbuilt-seat-tank": "motorhome, coachbuilt",
+            "alcove-family": "alcove, over-cab",
+            "a-class-double-floor": "a-class",
+            "panel-van": "panel van, van",
+            "small-camper": "camper van, camper",
+            "caravan-inboard": "caravan",
+        },
+    ),
     columns=in_context(
         "head of a column in a list that is typed",
         {
@@ -266,7 +278,7 @@ WORDS = PageWords(
             "site": "site",
             "bay": "bay",
             "plate_end": "plate",
-            "layout": "type",
+            "layout": "kind",
             "key_place": "key place",
             "keeper": "keeper",
             "duty": "duty",

@@ -62,12 +62,14 @@ SET_UP: Mapping[str, str] = {
     "set.day.sun": "Sun",
     "set.vehicles.head": "Which vehicles stand there?",
     "set.vehicles.say": "One line each, as typed or copied from a table: bay, plate "
-    "ending, kind, where its key hangs, keeper. Only the bay is "
-    "needed. What is in them nobody knows yet, so each counts as "
-    "full.",
+    "ending, kind, where its key hangs, keeper. Only bay and kind are needed: “A-01; motorhome” "
+    "will do. What is in them nobody knows yet, so each counts as full.",
     "set.vehicles.list": "List of vehicles",
-    "set.vehicles.hint": "Kinds: motorhome, alcove, a-class, panel van, camper, caravan. "
-    "For example: A-01; 481; motorhome; board 3; Mel Ashe",
+    "set.vehicles.hint": "For example: A-01; 481; motorhome; board 3; Mel Ashe",
+    "set.vehicles.kinds": "Kinds that are taken",
+    "set.vehicles.kinds_say": "In English, German or French, one or several, in small or capital "
+    "letters. Behind each stands how it is reckoned until somebody says more.",
+    "set.vehicles.exact": "Names of more exact kinds",
     "set.people.head": "Who looks after them?",
     "set.people.say": "One line each: name, duty, address, language, when they read, "
     "minutes of travel, free hours, e-mail to sign in with. Everybody"
