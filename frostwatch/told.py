@@ -97,7 +97,7 @@ FAULTS: Mapping[str, str] = {
     "duty": "duty {given} is not known.",
     "duties": "Give operator, crew, owner, dealer.",
     "mail_server": "an e-mail address needs a mail server to send through.",
-    "mail_server_mend": "Fill in the mail server above the list.",
+    "mail_server_mend": "Fill in the mail server below the list.",
     "unsent": "nothing can be sent there: {why}",
     "inward": "it leads to this computer or into its own network. Where that is meant, set "
     "allow_private_addresses = true.",

@@ -118,7 +118,7 @@ def _log_first_code(app: "FastAPI", address: str) -> None:
             "nobody can sign in yet",
             one_time_code=code,
             holds="one day, once",
-            choose_a_password_at=f"{address}/sign-in/code",
+            choose_a_password_at=f"{address}/sign-in/code?code={code}",
         )
 
 

@@ -167,6 +167,7 @@ def _sign_in(
     status: int = 200,
 ) -> Response:
     values = {"wrong": wrong, "shut": shut, "lasting": lasting, "expired": expired}
+    values["first"] = _is_first(request)
     return _page(request, "sign_in.html", status, next=next, email=email, **values)
 
 
@@ -174,7 +175,13 @@ def _code(
     request: Request, *, fault: str = "", code: str = "", email: str = "", status: int = 200
 ) -> Response:
     field = {"void": "code", "other": "email", "no_email": "email"}.get(fault, "password")
-    return _page(request, "code.html", status, fault=fault, field=field, code=code, email=email)
+    values = {"fault": fault, "field": field, "code": code, "email": email}
+    return _page(request, "code.html", status, first=_is_first(request), **values)
+
+
+def _is_first(request: Request) -> bool:
+    """Nobody can sign in yet: whoever comes makes the first account."""
+    return not rights_of(request).access.accounts.any()
 
 
 def refused(request: Request, key: str, status: int, *, title: str = "", **values: Any) -> Response:
@@ -189,6 +196,8 @@ def refused(request: Request, key: str, status: int, *, title: str = "", **value
 async def _not_signed_in(request: Request, _: Exception) -> Response:
     if request.method not in ("GET", "HEAD"):
         return _sign_in(request, next="/", expired=True, status=401)
+    if _is_first(request):
+        return _code(request, status=401)
     query = f"?{request.url.query}" if request.url.query else ""
     target = quote(request.url.path) + query
     had_one = rights_of(request).cookie in request.cookies

@@ -66,6 +66,19 @@ def test_whoever_has_the_code_of_the_log_makes_the_first_account_once(house: Hou
     assert "has been used already" in again.text
 
 
+def test_where_nobody_can_sign_in_yet_the_way_to_the_first_account_is_shown(house: House) -> None:
+    shown = house.client.get("/round")
+    assert shown.status_code == 401
+    assert "Make the first account" in shown.text
+    assert 'name="code"' in shown.text
+    assert 'href="/sign-in/code"' in house.client.get("/sign-in").text
+    code = house.rights.first_code() or ""
+    house.send("/sign-in/code", code=code, email="ada@yard.example", password=PASSWORD)
+    house.client.cookies.clear()
+    assert "Make the first account" not in house.client.get("/round").text
+    assert "Make the first account" not in house.client.get("/sign-in").text
+
+
 @pytest.mark.parametrize(
     ("changed", "words"),
     [

@@ -129,6 +129,66 @@ def test_a_place_is_entered_from_nothing_and_only_then_people_are_written_to(
     assert office.client.get("/set-up").headers["location"] == "/set-up/place", "begun anew"
 
 
+def test_where_nothing_is_entered_one_press_leads_to_the_set_up(office: Office) -> None:
+    for path in ("/round", "/roll", "/handovers"):
+        assert 'class="btn btn-main" href="/set-up"' in office.client.get(path).text, path
+
+
+def test_a_role_at_no_place_is_shown_no_way_that_is_shut(office: Office) -> None:
+    accounts = office.world.ledger.access.accounts
+    (account,) = accounts.listed()
+    accounts.add(replace(account, id=0, email="other@yard.example"))
+    accounts.save(replace(account, everywhere=None))
+    shown = office.client.get("/round").text
+    assert "/set-up" not in shown
+    assert "gives you a role" in " ".join(shown.split())
+
+
+def test_a_place_without_vehicles_leads_to_a_list_and_to_a_form(office: Office) -> None:
+    office.world.ledger.save_fleet(sites=[a_site("low-fold", operator="", bays=())])
+    shown = office.client.get("/round?site=low-fold").text
+    for path in ("vehicle-list", "vehicles/new"):
+        assert f"/place/low-fold/{path}" in shown
+        assert office.client.get(f"/place/low-fold/{path}").status_code == 200
+
+
+def test_the_list_of_people_begins_with_whoever_enters_the_place_and_the_keepers(
+    office: Office,
+) -> None:
+    office.send("/set-up/place", **PLACE)
+    office.send("/set-up/vehicles", list=VEHICLES)
+    begun = office.client.get("/set-up/people").text
+    assert "Ailsa;Operator;;en;07:40;;;\nMel Ashe;Owner;;en;;;;\n</textarea>" in begun
+    kept = office.send("/set-up/people", list="Ailsa;Operator;;en;07:40;;;\nMel Ashe;Owner;;en;;;;")
+    assert kept.headers["location"] == "/set-up/look"
+    look = office.client.get("/set-up/look").text
+    assert "Nobody has an address, so nobody is written to" in look
+    assert "and write to these people" not in look
+    assert "Ailsa;Operator" in office.client.get("/set-up/people").text
+
+
+def test_enter_in_the_search_for_a_place_searches(office: Office) -> None:
+    fields = {**PLACE, "where": "", "find": "Cold Rigg", "do": "next"}
+    searched = office.send("/set-up/place", **fields)
+    assert searched.status_code == 200
+    assert "to put right" not in searched.text
+    given = office.send("/set-up/place", **{**fields, "where": PLACE["where"]})
+    assert given.headers["location"] == "/set-up/vehicles", "with coordinates it goes on"
+
+
+def test_every_refused_line_is_told_and_all_that_was_pasted_stays(office: Office) -> None:
+    pasted = "A-01; 481; motorhome\nA-02; 482; boat\nA-03; 483; Kastenwagn\nA-04\n"
+    office.send("/set-up/place", **PLACE)
+    refused = office.send("/set-up/vehicles", list=pasted)
+    assert refused.status_code == 422
+    said = " ".join(refused.text.split())
+    assert "Line 2, C (kind): kind &#39;boat&#39; is not known. Give motorhome" in said
+    assert "Line 3, C (kind): kind &#39;Kastenwagn&#39; is not known. Did you mean Kastenw" in said
+    assert "Line 4, C (kind): the kind is missing. Give motorhome" in said
+    assert pasted in refused.text
+    assert 'id="kinds"' in refused.text, "the list that the sentences name is there"
+
+
 @pytest.mark.parametrize(
     ("changed", "words"),
     [

@@ -105,7 +105,7 @@ def meaning_of(
         site = stand_in = _as_before(site, known.site(key)) if key else site
     vehicles = _vehicles(draft, stand_in, known, faults)
     keepers = vehicles.keepers if vehicles is not None else {}
-    people = _people(draft, stand_in, known, keepers, faults, address_fault, may_change)
+    people = _people(draft, stand_in, known, keepers, faults, address_fault, may_change, language)
     return Meant(
         site=_whole(site, vehicles, people) if isinstance(site, Site) else None,
         vehicles=vehicles.vehicles if vehicles is not None else None,
@@ -145,6 +145,7 @@ def _people(
     faults: dict[str, tuple[Fault, ...]],
     address_fault: Callable[[str], str],
     may_change: Callable[[Person], bool],
+    language: Language,
 ) -> PeopleList | None:
     if not draft.people.strip():
         faults["people"] = (Fault(field="list", key="set.people_empty"),)
@@ -154,7 +155,12 @@ def _people(
         faults["people"] = (Fault(field="mail_server", key="set.mail_server_unread"),)
         return None
     read = read_people_list(
-        draft.people, site, mail_server=server, address_fault=address_fault, keepers=keepers
+        draft.people,
+        site,
+        mail_server=server,
+        address_fault=address_fault,
+        keepers=keepers,
+        language=language,
     )
     if not isinstance(read, PeopleList):
         faults["people"] = faults_of(read)

@@ -45,12 +45,19 @@ HEADERS: Mapping[str, str] = {
 DUTIES: Mapping[str, Duty] = {
     **{duty.value: duty for duty in Duty},
     "betreiber": Duty.OPERATOR,
+    "betreiberin": Duty.OPERATOR,
     "mannschaft": Duty.CREW,
     "halter": Duty.OWNER,
+    "halterin": Duty.OWNER,
+    "besitzer": Duty.OWNER,
+    "besitzerin": Duty.OWNER,
     "händler": Duty.DEALER,
+    "händlerin": Duty.DEALER,
     "responsable": Duty.OPERATOR,
     "équipe": Duty.CREW,
+    "equipe": Duty.CREW,
     "propriétaire": Duty.OWNER,
+    "proprietaire": Duty.OWNER,
     "concessionnaire": Duty.DEALER,
 }
 Read = TypeVar("Read")
@@ -91,6 +98,7 @@ def read_people_list(
     address_fault: Callable[[str], str],
     keepers: Mapping[str, str],
     is_all: bool = True,
+    language: Language = Language.EN,
 ) -> PeopleList | list[Problem]:
     """Read a list of people.
 
@@ -103,6 +111,7 @@ def read_people_list(
         keepers: key -> name of those whom the vehicles name; all of them must be in the list.
         is_all: whether these are all who have to do with the place; then its operator must be
             among them.
+        language: of those at whom none stands.
 
     Returns:
         The people, or every problem in order of its line; those of the whole list come first.
@@ -115,7 +124,7 @@ def read_people_list(
     people: dict[str, Person] = {}
     sign_ins: dict[str, str] = {}
     for _, row in sheet.each(problems):
-        reader = _PersonRow(row, site, mail_server, address_fault)
+        reader = _PersonRow(row, site, mail_server, address_fault, language)
         person = reader.person()
         if person is None:
             continue
@@ -153,8 +162,14 @@ class _PersonRow:
     """One row of the list."""
 
     def __init__(
-        self, row: Row, site: Site, mail_server: str, address_fault: Callable[[str], str]
+        self,
+        row: Row,
+        site: Site,
+        mail_server: str,
+        address_fault: Callable[[str], str],
+        language: Language,
     ) -> None:
+        self._language = language
         self._row = row
         self._site = site
         self._mail_server = mail_server
@@ -165,7 +180,7 @@ class _PersonRow:
         name = row.text("name")
         duty = self._duty()
         travel_min = self._travel_min()
-        language = row.choice("language", Language, Language.EN)
+        language = row.choice("language", Language, self._language)
         channels = self._channels()
         reading = tuple(self._each("reading", clock_from))
         spans = [one for span in self._each("slots", spans_from) for one in span]

@@ -22,6 +22,7 @@ from frostwatch.web.set_up.draft import Draft, Meant
 from frostwatch.web.set_up.entering import enter
 from frostwatch.web.set_up.fault import Fault
 from frostwatch.web.set_up.list_files import list_of
+from frostwatch.web.set_up.people_begun import people_begun
 from frostwatch.web.set_up.place_form import DAYS, empty_place, kept_fields
 from frostwatch.web.set_up.room import Desk, desk_of
 
@@ -64,10 +65,15 @@ def keep_place(request: Request, form: CheckedForm) -> Response:
     desk = _with(desk, replace(desk.draft, place=fields))
     if taken:
         return _place(desk)
-    if form.get("do") == "find":
+    if form.get("do") == "find" or _enter_pressed_in_search(form, fields):
         return _found(desk, str(form.get("find", ""))[:100].strip())
     desk = _with(desk, replace(desk.draft, ground_m=_ground_m(desk, fields)))
     return _go_on(desk, form, "place")
+
+
+def _enter_pressed_in_search(form: FormData, fields: Mapping[str, str]) -> bool:
+    """A name to look for and no coordinates yet: whoever sends that pressed Enter there."""
+    return bool(str(form.get("find", "")).strip()) and not fields["where"].strip()
 
 
 def _with(desk: Desk, draft: Draft) -> Desk:
@@ -128,7 +134,16 @@ def keep_vehicles(request: Request, form: CheckedForm) -> Response:
 @router.get("/set-up/people")
 def people_page(request: Request) -> Response:
     """Who looks after them."""
-    return desk_of(request).page("people")
+    desk = desk_of(request)
+    begun = "" if desk.draft.people.strip() else people_begun(desk, desk.meant(desk.draft))
+    return _people(desk, begun=begun)
+
+
+def _people(
+    desk: Desk, *, begun: str = "", faults: tuple[Fault, ...] = (), status: int = 200
+) -> Response:
+    drive = desk.draft.place.get("kind") == SiteKind.DRIVE
+    return desk.page("people", faults=faults, status=status, begun=begun, drive=drive)
 
 
 @router.post("/set-up/people")
@@ -150,6 +165,8 @@ def _go_on(desk: Desk, form: FormData, step: str, fault: Fault | None = None) ->
         return RedirectResponse(f"/set-up/{NEXT[step]}", 303)
     if step == "place":
         return _place(desk, faults=faults, status=422)
+    if step == "people":
+        return _people(desk, faults=faults, status=422)
     return desk.page(step, faults=faults, status=422)
 
 
@@ -176,7 +193,10 @@ def confirm(request: Request, form: CheckedForm) -> Response:
         invited = enter(desk, meant, rights_of(request))
     except LedgerError as refused:
         return _look(desk, meant, why=str(refused), status=503)
-    return desk.page("done", site=meant.site, invited=invited, pages_at=desk.room.address)
+    first = next(iter(meant.vehicles or ()), None)
+    return desk.page(
+        "done", site=meant.site, invited=invited, pages_at=desk.room.address, first=first
+    )
 
 
 def _look(desk: Desk, meant: Meant, *, why: str = "", status: int = 200) -> Response:

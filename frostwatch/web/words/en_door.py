@@ -21,6 +21,8 @@ DOOR: Mapping[str, str] = {
     "door.foot": "Owners need no account: the link in the message is enough. Lost it? Ask the yard "
     "to send it again. frostwatch is no public warning; for those, follow the official weather "
     "service.",
+    "door.first": '<b>Nobody can sign in here yet.</b> <a href="/sign-in/code">Make the first '
+    "account</a> with the one-time code that the service printed when it was started.",
     "door.wrong": "This e-mail and this password do not belong together. "
     '<a href="#email">Correct one of them</a>.',
     "door.shut": "Too many tries. Wait {minutes} minutes, then try again; a new one-time "
@@ -28,8 +30,10 @@ DOOR: Mapping[str, str] = {
     "the way at once.",
     "door.expired": "You were signed out. Sign in, and the page opens again.",
     "code.title": "Choose your password",
-    "code.say": "The code was printed when this service first started, or whoever made your "
-    "account gave it to you. It works once.",
+    "code.first": "Make the first account",
+    "code.first.say": "Nobody can sign in here yet. The one-time code stands in what the service "
+    "printed when it was started; it holds one day, and each start prints a new one.",
+    "code.say": "Whoever made your account gave you the code. It works once.",
     "code.code": "One-time code",
     "code.email": "E-mail you will sign in with",
     "code.password": "New password",

@@ -15,9 +15,15 @@ LISTS: dict[str, Leaf] = {
     "none.site": "No place is entered yet",
     "none.site.say": "Whoever looks after this service enters a place with its vehicles, or gives "
     "you a role at one.",
+    "none.site.enter": "Enter the place where the vehicles stand: where it is, its vehicles, its "
+    "people, a first look. Four pages, about ten minutes.",
+    "none.site.do": "Set up the place",
     "none.vehicles": "No vehicles yet",
-    "none.vehicles.do": "Enter vehicles",
-    "none.vehicles.say": "Enter the first one, or paste a list: bay, plate ending, kind, key.",
+    "none.vehicles.list": "Paste a list",
+    "none.vehicles.do": "Enter one vehicle",
+    "none.vehicles.say": "Paste a list, or enter the first one: bay and kind are enough.",
+    "none.vehicles.others": "Whoever runs the place enters them under Set-up. Then this page says "
+    "what there is to do.",
     "flag.now": "now",
     "flag.act_by": "act by {by}",
     "flag.unknown": "no forecast from here",
