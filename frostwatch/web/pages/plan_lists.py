@@ -175,11 +175,14 @@ class PlanLists:
         elif line.standing.passing in (Passing.IN_USE, Passing.HELD):
             parts.append(self._rows.passing(line))
         topics = ("hold", "in-use") if hold is not None else ("in-use",)
-        for topic in topics:
-            address = f"/v/{quote(line.vehicle.key, safe='')}/advice/{topic}"
-            link = Markup('<a href="{}">{}</a>').format(address, t(f"occasion.to.{topic}"))
-            parts.append(link)
-        return Markup(" ").join(parts)
+        links = [
+            Markup('<a href="/v/{}/advice/{}">{}</a>').format(
+                quote(line.vehicle.key, safe=""), topic, t(f"occasion.to.{topic}")
+            )
+            for topic in topics
+        ]
+        onward = Markup('<span class="onward">{}</span>').format(Markup(" ").join(links))
+        return Markup(" ").join([*parts, onward])
 
     def posts(self) -> Iterator[PlanLine]:
         """Who is at which post."""

@@ -85,7 +85,7 @@ function photoOf(stop, at) {
   return el(
     "p",
     { class: "take" },
-    el("label", { class: "btn btn-plain btn-flush" }, at.words.photo, input),
+    el("label", { class: "btn btn-plain" }, at.words.photo, input),
     el("span", { class: "small", id: "photos-here" }, at.taken(stop)),
   );
 }

@@ -22,6 +22,7 @@ HANDBOOK: dict[str, Leaf] = {
     "stays as the trade does it. Who changed what goes on its record.",
     "hb.rules": "Where handbooks differ",
     "hb.as_usual": "Not entered: {what}",
+    "hb.not_entered": "Not entered",
     "hb.page.label": "Page, or where it stands",
     "hb.figures": "Figures of its own",
     "hb.figures.say": "Leave a line empty where the usual figure of this kind of vehicle holds.",
