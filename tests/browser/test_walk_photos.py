@@ -10,15 +10,16 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Page, Request, Route, expect
 
-from frostwatch.advice.walk import Press, PressKind
 from frostwatch.ports.photos import Photo
 from tests.browser.conftest import NewPage
 from tests.browser.looks import PHONE, another_page, assert_bears_looking_at
 from tests.browser.walks import (
     Yard,
     a_yard_with_a_round,
+    another_does,
     arrived,
     kept,
+    opened_from_server,
     signal_is_back,
     until,
     until_ready,
@@ -113,7 +114,7 @@ def test_a_tab_closed_without_signal_keeps_its_photographs_and_sends_each_once(
     until_ready(again)
     kept(
         again,
-        "No signal. Kept on this phone. Nothing waits to be sent.. 2 photos wait on this phone",
+        "No signal. Kept on this phone. Nothing waits to be sent. 2 photos wait on this phone",
     )
     expect(again.locator("#photos-here")).to_have_text("2 photos of this stop")
     lost = []
@@ -175,9 +176,9 @@ def test_the_end_of_the_walk_waits_for_photographs_and_names_them(yard: Yard, ph
     walk = yard.ledger.rounds.round(yard.code)
     assert walk is not None
     for stop in walk.stops:
-        yard.ledger.rounds.add_press(_pressed(yard, stop.stop.vehicle), entries=())
-    phone.goto(yard.url)
+        another_does(yard, stop.stop.vehicle)
     left = phone.locator("#photos-left")
+    opened_from_server(phone, left)
     expect(left).to_have_text("1 photo waits on this phone")
     assert_bears_looking_at(phone)
     backs: list[Request] = []
@@ -199,19 +200,6 @@ def test_the_end_of_the_walk_waits_for_photographs_and_names_them(yard: Yard, ph
     over = yard.ledger.rounds.round(yard.code)
     assert over is not None
     assert over.handed_back_at is not None
-
-
-def _pressed(yard: Yard, vehicle: str) -> Press:
-    """Somebody else did this stop."""
-    return Press(
-        id=f"other-{vehicle}",
-        round=yard.code,
-        vehicle=vehicle,
-        kind=PressKind.DONE,
-        by="Marek",
-        at=yard.clock.now,
-        received_at=yard.clock.now,
-    )
 
 
 def test_without_script_a_photograph_is_a_form(yard: Yard, new_page: NewPage) -> None:

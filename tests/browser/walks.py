@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
-from frostwatch.advice.walk import Press
+from frostwatch.advice.walk import Press, PressKind
 from frostwatch.ports.accounts import Account
 from frostwatch.service.walking import release_round
 from frostwatch.storage.ledger import SqlLedger, open_ledger
@@ -132,14 +132,33 @@ def walks(page: Page, yard: Yard, name: str, *, off_h: float = 0.0) -> None:
     until_kept(page)
 
 
+KEPT = """async () => {
+  const files = performance.getEntriesByType("resource").map((one) => one.name);
+  const wanted = [location.pathname, ...files.filter((name) => name.includes("/static/"))];
+  const found = await Promise.all(wanted.map((one) => caches.match(one)));
+  return navigator.serviceWorker.controller !== null && found.every(Boolean);
+}"""
+"""Whether the phone has the round and every file it loads, and a worker that serves them."""
+
+
 def until_kept(page: Page) -> None:
     """Until the round is kept on the phone."""
     until_ready(page)
-    page.evaluate("navigator.serviceWorker.ready.then(() => null)")
-    page.wait_for_function(
-        "() => caches.match(location.pathname).then((kept) => kept !== undefined)"
-    )
-    page.wait_for_function("() => navigator.serviceWorker.controller !== null")
+    # wait_for_function takes the promise itself for a yes
+    until(page, lambda: bool(page.evaluate(KEPT)))
+    assert page.evaluate(KEPT)
+
+
+def opened_from_server(page: Page, what: Locator, *, there: bool = True) -> None:
+    """Open the round anew until something is there, or not, that only the server's page tells.
+
+    A phone shows the round as it kept it where the server takes longer than a reload waits.
+    """
+    for _ in range(20):
+        page.reload()
+        if (what.count() > 0) is there:
+            return
+    raise AssertionError(f"the server never tells {what}")
 
 
 def until_ready(page: Page) -> None:
@@ -170,3 +189,17 @@ def arrived(page: Page, yard: Yard, count: int) -> None:
 def signal_is_back(page: Page) -> None:
     """What a phone tells its pages when it finds a network."""
     page.evaluate("window.dispatchEvent(new Event('online'))")
+
+
+def another_does(yard: Yard, vehicle: str) -> None:
+    """Marek does this stop, on a phone that is not here."""
+    press = Press(
+        id=f"other-{vehicle}",
+        round=yard.code,
+        vehicle=vehicle,
+        kind=PressKind.DONE,
+        by="Marek",
+        at=yard.clock.now,
+        received_at=yard.clock.now,
+    )
+    yard.ledger.rounds.add_press(press, entries=())

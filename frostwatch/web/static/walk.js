@@ -119,7 +119,7 @@ function tell() {
   if (!signal && !signedOut) text = fill(words.noSignal, { what: waits ? text : words.none });
   if (refused.length) text += ` ${fill(words.notKept, { why: refused[0].refused })}`;
   const more = photoWords(photos, words, fill);
-  if (more) text += `. ${more}`;
+  if (more) text += text.endsWith(".") ? ` ${more}` : `. ${more}`;
   if (kept.textContent !== text) kept.textContent = text;
   document.documentElement.dataset.waits = String(waits);
 }
@@ -318,6 +318,7 @@ async function begin() {
     tell();
   });
   document.addEventListener("visibilitychange", look);
+  navigator.serviceWorker?.addEventListener("message", look); // the server answered after all
   setInterval(look, presses.length ? AGAIN_MS : FRESH_MS);
 }
 

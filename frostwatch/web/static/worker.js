@@ -23,7 +23,7 @@ self.addEventListener("fetch", (event) => {
   const address = new URL(request.url);
   if (request.method !== "GET" || address.origin !== self.location.origin) return;
   if (request.mode === "navigate" && ROUND.test(address.pathname)) {
-    event.respondWith(round(request, address.pathname));
+    event.respondWith(round(event, address.pathname));
   } else if (address.pathname.startsWith("/static/") && address.search) {
     event.respondWith(fixed(request));
   }
@@ -45,21 +45,43 @@ async function add(kept, address) {
   }
 }
 
-async function round(request, path) {
+async function round(event, path) {
+  const request = event.request;
   const kept = await caches.open(KEPT);
   const before = await kept.match(path);
+  const whole = fetched(request, kept, path);
+  if (!before) return whole;
+  // browsers that do not say whether it is a reload wait as for one
+  const patience = request.isReloadNavigation === false ? PATIENCE_MS : RELOAD_PATIENCE_MS;
+  let shown = false;
+  event.waitUntil(
+    whole.then((answer) => shown && answer.ok && say(event.resultingClientId)).catch(() => {}),
+  );
   try {
-    // browsers that do not say whether it is a reload wait as for one
-    const patience = request.isReloadNavigation === false ? PATIENCE_MS : RELOAD_PATIENCE_MS;
-    const answer = await (before ? inTime(fetch(request), patience) : fetch(request));
-    if (answer.ok && !answer.redirected && request.url.endsWith(path)) {
-      await kept.put(path, answer.clone());
-    }
-    return answer;
-  } catch (fault) {
-    if (before) return before;
-    throw fault;
+    const answer = await inTime(whole, patience);
+    if (answer.status < 500) return answer;
+  } catch {
+    // no signal, or not in time
   }
+  shown = true;
+  return before;
+}
+
+// A page counts as here when all of it is: its last line may be as late as its first.
+async function fetched(request, kept, path) {
+  const answer = await fetch(request);
+  if (answer.ok && !answer.redirected && request.url.endsWith(path)) {
+    await kept.put(path, answer.clone()).catch((fault) => {
+      if (fault.name !== "QuotaExceededError") throw fault;
+    });
+  }
+  return answer;
+}
+
+// What came too late is kept for the next opening; the page that was shown instead asks anew.
+async function say(id) {
+  const page = await self.clients.get(id);
+  page?.postMessage({ late: true });
 }
 
 function inTime(answer, patience) {
