@@ -132,7 +132,12 @@ class World:
             ledger=copied(self.ledger),
             weather=deepcopy(self.weather),
             channels=deepcopy(self.channels),
-            memory=Memory(vans=dict(self.memory.vans), named=dict(self.memory.named)),
+            memory=replace(
+                self.memory,
+                vans=dict(self.memory.vans),
+                named=dict(self.memory.named),
+                shown=dict(self.memory.shown),
+            ),
         )
 
 

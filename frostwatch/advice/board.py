@@ -27,6 +27,7 @@ from frostwatch.advice.verdict import TOO_LATE, Numbers
 from frostwatch.advice.view import Book, ForecastBasis, SiteView
 from frostwatch.advice.walks import breaks_of, stop_of
 from frostwatch.fleet.people import Duty, Person
+from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.messages.wording.draft import Level
 from frostwatch.records.entries import Evidence
@@ -98,6 +99,20 @@ class Standing:
         """The vehicle as a stop; None where nobody need go."""
         return self.work if self.passing is None else None
 
+    def by_now(self, now: datetime) -> "Standing":
+        """The same at a later moment, without another pass: where the likely hour of harm has
+        come by, it is too late, and nobody is sent to drain it any more."""
+        late = self.likely is not None and self.likely <= now and self.work is not None
+        if not late or self.level is Level.TOO_LATE:
+            return self
+        return replace(
+            self,
+            level=Level.TOO_LATE,
+            passing=Passing.FROZEN,
+            valve_at=None,
+            began_at=self.likely,
+        )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Board:
@@ -142,7 +157,7 @@ def board_of(view: SiteView, now: datetime, *, analysed_from: datetime | None = 
         now: moment of the pass, UTC.
         analysed_from: first hour of which the forecast's provider tells what was, UTC.
     """
-    diary = Diary(person=_who_runs(view), site=view.site)
+    diary = Diary(person=who_runs(view.site, view.people), site=view.site)
     desk = desk_for(view, Book(diary=diary, vans=view.walk), now)
     air = air_ahead(view.air) if view.air is not None and view.forecast.standing.usable else None
     shown_to = shown_until(air, view.site.zone) if air is not None else None
@@ -163,13 +178,13 @@ def board_of(view: SiteView, now: datetime, *, analysed_from: datetime | None = 
     )
 
 
-def _who_runs(view: SiteView) -> Person:
+def who_runs(site: Site, people: Sequence[Person]) -> Person:
     """The operator, or else one of the staff, or else whoever looks after a vehicle there."""
-    people = {person.key: person for person in view.people}
-    if view.site.operator in people:
-        return people[view.site.operator]
-    staff = [p for p in view.people if p.duty is not Duty.OWNER and view.site.key in p.sites]
-    return min(staff or view.people, key=lambda p: p.key, default=NOBODY)
+    known = {person.key: person for person in people}
+    if site.operator in known:
+        return known[site.operator]
+    staff = [p for p in people if p.duty is not Duty.OWNER and site.key in p.sites]
+    return min(staff or people, key=lambda p: p.key, default=NOBODY)
 
 
 def _standing(desk: Desk, place: int, *, known: bool) -> Standing:

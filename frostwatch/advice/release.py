@@ -19,7 +19,9 @@ def release(
     now: datetime,
     crew: int | None = None,
 ) -> WalkRound:
-    """Make a round to be walked.
+    """Make a round to be walked: what fits, and behind it what does not, dearest first.
+
+    Nothing that is wet and at risk is left off it: whoever is through sooner goes on.
 
     Args:
         board: how the site's vehicles stood at the last pass.
@@ -31,8 +33,8 @@ def release(
     """
     walk = round_for(stops, starts=starts_at(board, now), crew=crew or board.crew)
     numbered = [
-        WalkStop(number=n, first=n <= len(walk.first), stop=stop)
-        for n, stop in enumerate(walk.stops, start=1)
+        WalkStop(number=n, first=n <= len(walk.first), stop=stop, below=n > len(walk.stops))
+        for n, stop in enumerate((*walk.stops, *walk.left), start=1)
     ]
     return WalkRound(
         code=code,
@@ -40,11 +42,16 @@ def release(
         made_at=now,
         by=by,
         issued_at=board.basis.issued_at,
-        act_by=walk.act_by,
+        act_by=hour_to_work_to(stops, now),
         minutes=walk.minutes,
         stops=tuple(numbered),
-        left=walk.left,
     )
+
+
+def hour_to_work_to(stops: Iterable[Stop], now: datetime) -> datetime | None:
+    """The earliest act-by hour still to come; where all have come by, the earliest of them."""
+    hours = [stop.act_by for stop in stops if stop.act_by is not None]
+    return min((hour for hour in hours if hour > now), default=min(hours, default=None))
 
 
 def starts_at(board: Board, now: datetime) -> datetime:

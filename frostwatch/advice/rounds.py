@@ -160,11 +160,13 @@ def most_in_time(stops: Sequence[Stop], *, starts: datetime, crew: int) -> tuple
         starts: when the crew begins, UTC.
         crew: people who walk at once.
     """
-    order = sorted(range(len(stops)), key=lambda n: (_deadline(stops[n]), n))
+    due = [deadline_of(stop, starts) for stop in stops]
+    last = [hour.timestamp() if hour is not None else math.inf for hour in due]
+    order = sorted(range(len(stops)), key=lambda n: (last[n], n))
     begins = starts + timedelta(minutes=setting_out_min(len(stops)))
     lengths = [max(1, math.ceil(2.0 * stops[n].minutes)) for n in order]
     total = sum(lengths)
-    limits = [_room(stops[n], begins, crew, total) for n in order]
+    limits = [_room(due[n], begins, crew, total) for n in order]
     weights = [_weight(stops[n]) for n in order]
     late = np.full(total + 1, np.inf)
     late[0] = 0.0
@@ -190,6 +192,16 @@ def _walk_back(done: np.ndarray, lengths: Sequence[int], at: int) -> list[int]:
     return kept
 
 
+def deadline_of(stop: Stop, starts: datetime) -> datetime | None:
+    """The hour a stop is to be done by, as far as a crew that starts then can meet it.
+
+    Where the hour that was told has come by, the earliest harm; where that has come by too, None:
+    whoever goes there looks first, and no plan can leave it out for being late.
+    """
+    hours = (stop.act_by, stop.earliest if stop.act_by is not None else None)
+    return next((hour for hour in hours if hour is not None and hour > starts), None)
+
+
 def _deadline(stop: Stop) -> float:
     return stop.act_by.timestamp() if stop.act_by is not None else math.inf
 
@@ -204,11 +216,11 @@ def setting_out_min(stops: int) -> float:
     return min(SETTING_OUT_MIN, SETTING_OUT_STOP_MIN * stops)
 
 
-def _room(stop: Stop, starts: datetime, crew: int, total: int) -> int:
-    """Half minutes of one person's work from ``starts`` until the stop must be done."""
-    if stop.act_by is None:
+def _room(due: datetime | None, starts: datetime, crew: int, total: int) -> int:
+    """Half minutes of one person's work from ``starts`` until a stop must be done."""
+    if due is None:
         return total
-    minutes = (stop.act_by - starts) / timedelta(minutes=1)
+    minutes = (due - starts) / timedelta(minutes=1)
     return min(total, max(0, math.floor(2.0 * minutes * crew)))
 
 

@@ -86,12 +86,14 @@ class WalkStop:
         first: belongs to the first loop.
         stop: what there is to do, as it was when it joined the round.
         added_at: when it joined later, UTC; None for a stop released with the round.
+        below: it stands below the cut line: it does not fit before its hour, and is walked last.
     """
 
     number: int
     first: bool
     stop: Stop
     added_at: datetime | None = None
+    below: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,7 +109,7 @@ class WalkRound:
         act_by: hour to work to, UTC; None where no hour is known.
         minutes: work of all stops [min].
         stops: in the order they are walked.
-        left: stops below the cut line, dearest first.
+        left: stops that were not put on the round; rounds released by now hold every stop.
         handed_back_at: when it was handed back, UTC; None while it is walked.
         was_act_by: the hour before the present one, UTC; None if it never changed.
     """

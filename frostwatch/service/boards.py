@@ -11,33 +11,49 @@ from frostwatch.advice.night_reading import air_ahead, night_view
 from frostwatch.advice.night_view import NightView
 from frostwatch.advice.view import ForecastBasis
 from frostwatch.fleet.sites import Site
+from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.heatloss.solve import Trajectory
 from frostwatch.messages.wording.draft import Level
 from frostwatch.ports import Book
-from frostwatch.service.nights import Van
+from frostwatch.service.nights import Memory, Van
 from frostwatch.weather.site_air import SiteAir
 
+LOOK_EVERY = timedelta(minutes=5)
+"""A pass an hour fetches and steps; in between, the readings that fall due are served."""
 BOARD_HOLDS = timedelta(minutes=58)
 """A board is made anew about every hour, at once where something was recorded."""
 
 
 def is_old(
-    boards: Mapping[str, datetime] | None, site: str, vans: Sequence[Van], now: datetime
+    boards: Mapping[str, datetime] | None,
+    site: Site,
+    vans: Sequence[Van],
+    now: datetime,
+    memory: Memory,
 ) -> bool:
     """Whether what a site's pages show is out of date.
 
     Args:
         boards: site -> moment of its board; None where nothing is kept for pages.
-        site: key of the site.
+        site: the site.
         vans: its vehicles.
         now: moment of the pass, UTC.
+        memory: what earlier passes of this process showed.
     """
     if boards is None:
         return False
-    at = boards.get(site)
+    at = boards.get(site.key)
     if at is None or now - at >= BOARD_HOLDS:
         return True
+    shown = memory.shown.get(site.key)
+    if shown is not None and shown != as_entered(site, vans):
+        return True
     return any(van.recorded_at is not None and van.recorded_at > at for van in vans)
+
+
+def as_entered(site: Site, vans: Sequence[Van]) -> tuple[Site, tuple[Vehicle, ...]]:
+    """A site and its vehicles, to see whether anything was entered or changed since."""
+    return site, tuple(van.vehicle for van in vans)
 
 
 def night_of(

@@ -70,10 +70,13 @@ class Memory:
     Attributes:
         vans: vehicle key -> what is known of it.
         named: site key -> when the log last named it as one nobody looks after, UTC.
+        shown: site key -> the site and its vehicles as they were entered when the last pass kept
+            what their pages show.
     """
 
     vans: dict[str, _Known] = field(default_factory=dict)
     named: dict[str, datetime] = field(default_factory=dict)
+    shown: dict[str, tuple[Site, tuple[Vehicle, ...]]] = field(default_factory=dict)
 
     def van(
         self, vehicle: Vehicle, entries: Sequence[Entry], now: datetime, *, south: bool = False

@@ -19,7 +19,7 @@ from frostwatch.advice.plan_calls import plans_are_due
 from frostwatch.errors import FrostwatchError, LedgerError, NoForecastError
 from frostwatch.fleet.sites import Site
 from frostwatch.ports import Book
-from frostwatch.service.boards import bands_of, is_old, night_of, with_fillings
+from frostwatch.service.boards import as_entered, bands_of, is_old, night_of, with_fillings
 from frostwatch.service.escalation import escalate
 from frostwatch.service.handovers import plans_told
 from frostwatch.service.holds import holds_told
@@ -80,8 +80,11 @@ def run_pass(
         book = escalate(kit, book, memory, now)
     sites = [site for site in book.sites if everything or not _put_off(book, site, now)]
     works = works_of(kit, book, sites, memory, now)
-    for group in _groups(kit, works, book, now, everything=everything):
+    for group in _groups(kit, works, book, now, memory, everything=everything):
         _finish(kit, book, group, now, keep=keep)
+        if keep:
+            shown = {w.site.key: as_entered(w.site, w.vans) for w in group if not w.failed}
+            memory.shown.update(shown)
         say(f"{sum(1 for work in works if work.judgement or work.failed)} of {len(works)} sites")
     if kit.lessons is not None and keep:
         _note_nights(kit.lessons, works, now)
@@ -105,7 +108,13 @@ def _put_off(book: Book, site: Site, now: datetime) -> bool:
 
 
 def _groups(
-    kit: Kit, works: Sequence[SiteWork], book: Book, now: datetime, *, everything: bool
+    kit: Kit,
+    works: Sequence[SiteWork],
+    book: Book,
+    now: datetime,
+    memory: Memory,
+    *,
+    everything: bool,
 ) -> Iterator[list[SiteWork]]:
     """Sites in groups whose wet vehicles fit the memory; sites nobody waits for stand alone.
 
@@ -117,7 +126,7 @@ def _groups(
         work.due = everything or is_due(
             work.view, now, has_thawed=partial(_has_thawed, kit, work, now)
         )
-        old = is_old(book.boards, work.site.key, work.vans, now)
+        old = is_old(book.boards, work.site, work.vans, now, memory)
         if not (work.due or old or plans_are_due(work.view, now)):
             continue
         group.append(work)

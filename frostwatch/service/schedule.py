@@ -9,6 +9,7 @@ import structlog
 
 from frostwatch.errors import FrostwatchError
 from frostwatch.messages.outbox import flush
+from frostwatch.service.boards import LOOK_EVERY
 from frostwatch.service.kit import Kit
 from frostwatch.service.nights import Memory
 from frostwatch.service.pass_ import PassReport, run_pass
@@ -17,8 +18,6 @@ from frostwatch.weather.asking import spread
 
 log = structlog.get_logger()
 
-LOOK_EVERY = timedelta(minutes=5)
-"""A pass an hour fetches and steps; in between, the readings that fall due are served."""
 OFF_THE_HOUR_S = 20
 """Shortest time between a look and a whole five minutes [s]: forecast servers ask their users to
 keep away from full hours, at which everybody else comes."""

@@ -13,6 +13,7 @@ from frostwatch.advice.rounds import (
     FIRST_STOPS,
     SETTING_OUT_MIN,
     Stop,
+    deadline_of,
     most_in_time,
     round_for,
     setting_out_min,
@@ -176,8 +177,23 @@ def test_hundreds_of_different_stops_are_left_as_a_linear_program_leaves_them(
     assert sum(cost[n] + 1.0 for n in kept) == pytest.approx(-best.fun)
 
 
+def test_a_stop_whose_hour_has_come_by_is_due_before_its_earliest_harm() -> None:
+    passed = STARTS - timedelta(hours=2)
+    ahead = a_stop(1, act_by=passed, earliest=STARTS + timedelta(hours=2))
+    near = a_stop(2, act_by=passed, earliest=STARTS + timedelta(minutes=5))
+    begun = a_stop(3, act_by=passed, earliest=passed)
+    assert deadline_of(ahead, STARTS) == ahead.earliest
+    assert deadline_of(begun, STARTS) is None
+    walk = round_for([ahead, near, begun], starts=STARTS, crew=1)
+    assert [s.place for s in walk.stops] == [1, 3]
+    assert [s.place for s in walk.left] == [2]
+
+
 def test_a_look_without_a_deadline_always_fits() -> None:
-    stops = [a_stop(1, act_by=STARTS), a_stop(2, act_by=None, job=Job.LOOK, minutes=5.0, cost=0.0)]
+    stops = [
+        a_stop(1, act_by=STARTS + timedelta(minutes=1)),
+        a_stop(2, act_by=None, job=Job.LOOK, minutes=5.0, cost=0.0),
+    ]
     walk = round_for(stops, starts=STARTS, crew=1)
     assert [s.place for s in walk.stops] == [2]
 

@@ -6,7 +6,8 @@ from itertools import pairwise
 import pytest
 from apscheduler.triggers.cron import CronTrigger
 
-from frostwatch.service.schedule import LOOK_EVERY, OFF_THE_HOUR_S, look_times
+from frostwatch.service.boards import LOOK_EVERY
+from frostwatch.service.schedule import OFF_THE_HOUR_S, look_times
 
 HOSTS = ["", "yard", "yard-2", *(f"host-{number}" for number in range(60))]
 

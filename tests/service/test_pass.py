@@ -279,3 +279,32 @@ def test_a_circuit_recorded_a_minute_before_the_pass_counts(world: World) -> Non
     report = world.pass_at(NOW + timedelta(minutes=1))
 
     assert [van.is_wet for work in report.sites for van in work.vans] == [False]
+
+
+def test_what_is_entered_or_changed_is_looked_at_in_the_very_next_pass(world: World) -> None:
+    site, _ = a_small_yard(world, NOW)
+    world.pass_at(NOW)
+    pages, soon = world.ledger.pages, timedelta(minutes=5)
+
+    def shown(key: str) -> tuple[str, ...]:
+        board = pages.board(key)
+        return tuple(one.vehicle for one in board.vehicles) if board is not None else ()
+
+    world.pass_at(NOW + soon)
+    before = pages.board(site.key)
+    assert before is not None
+    assert before.at == NOW  # nothing was entered, and the hour is not over
+
+    world.ledger.save_fleet(vehicles=[a_vehicle("Y04", site=site.key)])
+    world.pass_at(NOW + 2 * soon)
+    assert shown(site.key) == ("Y03", "Y04")
+
+    other, vehicle = a_small_yard(world, NOW, key="second")
+    world.pass_at(NOW + 3 * soon)
+    assert shown(other.key) == (vehicle.key,)
+
+    world.ledger.save_fleet(sites=[replace(site, latitude_deg=site.latitude_deg + 1.0)])
+    world.pass_at(NOW + 4 * soon)
+    after = pages.board(site.key)
+    assert after is not None
+    assert after.at == NOW + 4 * soon

@@ -72,11 +72,36 @@ def test_a_vehicle_nobody_recorded_counts_as_full() -> None:
     assert "Not known: counts as full" in page
 
 
+def test_before_the_first_look_nothing_is_called_recorded_and_the_look_has_its_minutes() -> None:
+    stage = Stage()
+    stage.enter(a_row(1))
+    client = stage.client()
+    for path in ("/v/Y01", "/round"):
+        page = words(client.get(path).text)
+        assert "ecorded just now" not in page
+        assert "was recorded since" not in page
+        assert "first look at the forecast since it was entered" in page
+        assert "due within 5 minutes" in page
+    stage.look()
+    assert "due within" not in words(client.get("/v/Y01").text)
+
+
+def test_a_vehicle_entered_after_a_pass_is_not_called_free_of_frost() -> None:
+    stage = a_cold_yard()
+    new = a_row(5)[4]
+    stage.world.ledger.save_fleet(vehicles=[new])
+    client = stage.client()
+    row = words(client.get("/round").text).partition("A-05")[2].partition("How to read")[0]
+    assert "hours follow" in row
+    assert "none in sight" not in row
+    assert headline(client.get("/v/Y05").text) == "A-05: look; its hours follow, Tue 1 Dec"
+
+
 def test_without_a_usable_forecast_no_hour_is_told() -> None:
     stage = a_cold_yard()
     stage.clock.pass_by(hours=31)
     page = stage.client().get("/v/Y01").text
-    assert headline(page) == "A-01: drain fully; treat tonight, Wed 2 Dec, as frost"
+    assert headline(page) == "A-01: look; treat tonight, Wed 2 Dec, as frost"
     assert "There is no usable forecast, so no hours are shown." in page
     assert 'class="night"' not in page
     assert 'class="by"' not in page
@@ -100,14 +125,14 @@ def test_a_frozen_vehicle_is_left_alone_and_what_was_found_is_recorded() -> None
     assert "Frozen: left alone" in form
 
 
-def test_an_owner_who_sees_to_it_is_named() -> None:
+def test_an_owner_to_whom_it_is_left_is_named() -> None:
     stage = Stage()
     vans = [a_vehicle("Y01", keeper="maelle")]
     stage.enter(vans, water(*vans), people=[*the_people(), an_owner()])
     stage.cold_from(30.0)
     stage.look()
     page = stage.client().get("/v/Y01").text
-    assert headline(page) == "A-01: Maëlle Kerdoncuff sees to it, Tue 1 Dec"
+    assert headline(page) == "A-01: left to its owner, Maëlle Kerdoncuff, Tue 1 Dec"
 
 
 def test_the_record_says_what_was_seen_and_what_was_sent(cold: Stage) -> None:
@@ -157,7 +182,7 @@ def test_what_was_told_is_kept_as_told() -> None:
     assert keep(stage.client(), how="told", what="wet", litres="30,5")[0] == 303
     assert {how for _, how in states(stage)} == {Evidence.ASSERTED.value}
     page = words(stage.client().get("/v/Y01").text)
-    assert "its night follows within the hour" in page
+    assert "its night follows with the next, due within 5 minutes." in page
 
 
 def test_hours_from_paper_are_those_of_the_place() -> None:

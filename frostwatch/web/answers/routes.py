@@ -32,9 +32,9 @@ from frostwatch.web.bare import preferred_language
 from frostwatch.web.calendars import address_for, desk_of
 from frostwatch.web.demo_bar import demo_bar
 from frostwatch.web.look import Look, look_of
+from frostwatch.web.pages.lines_now import UNREAD, sky_of
 from frostwatch.web.pages.room import room_of as pages_of
 from frostwatch.web.pages.room import without_nul
-from frostwatch.web.pages.yard_now import Sky, sky_of
 from frostwatch.web.photo_answers import TAKES
 from frostwatch.web.rights import TooManyTriesError
 from frostwatch.web.rights.asking import address_of
@@ -193,7 +193,7 @@ def _answer_page(
     language = _language(lang, opened.person.language)
     taken = own_photos(room_of(request).photos, opened, language, now)
     board = pages_of(request).pages.board(opened.site.key)
-    blind = sky_of(board, now) in (Sky.NONE, Sky.NOT_READ)
+    blind = sky_of(board, now) in UNREAD
     page = page_for(opened, language, now, asks=asks, van=van, photos=taken, blind=blind)
     travels = _may_travel(opened) and not page.asks
     trip = room_of(request).trips.trip_of(opened.vans[0], opened.site, now) if travels else None

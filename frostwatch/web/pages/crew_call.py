@@ -1,7 +1,8 @@
 """Sending a released round to those who walk it."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
+from functools import partial
 
 from frostwatch.advice.walk import WalkRound
 from frostwatch.fleet.people import Duty, Person
@@ -31,6 +32,7 @@ def calls_for(
     revision: int,
     public_url: str,
     now: datetime,
+    blind: bool = False,
 ) -> tuple[Message, ...]:
     """What the crew is told, one message for each of their channels.
 
@@ -41,12 +43,14 @@ def calls_for(
         revision: 1 for the first time; a higher one is sent again.
         public_url: web address under which people reach this service, "" for none.
         now: moment, UTC.
+        blind: there is no usable forecast, so that no hour is told and the night counts as frost.
     """
     link = f"{public_url}/walk/{walk.code}" if public_url else ""
     found = []
     for person in people:
         tongue = Tongue(language=person.language, zone=site.zone, now=now)
-        short, long = _short(walk, site, tongue, link), _long(walk, site, tongue, link)
+        say = partial(_plain, tongue, walk, blind=blind)
+        short, long = _short(say, site, link), _long(say, walk, site, tongue, link)
         found += [
             Message(
                 recipient=person.key,
@@ -57,7 +61,7 @@ def calls_for(
                 revision=revision,
                 kind=Kind.WORK_ORDER.value,
                 site=site.key,
-                subject=_plain(tongue, "call.subject", walk, place=site.name),
+                subject=say("call.subject", place=site.name),
                 short=short,
                 long=long,
                 send_from=now,
@@ -67,9 +71,12 @@ def calls_for(
     return tuple(found)
 
 
-def _plain(t: Tongue, key: str, walk: WalkRound, **values: object) -> str:
+def _plain(t: Tongue, walk: WalkRound, key: str, *, blind: bool = False, place: str) -> str:
     """A sentence without markup; the one without an hour where none is known."""
-    if walk.act_by is not None:
+    values: dict[str, object] = {"place": place}
+    if blind and t.has(f"{key}.blind"):
+        key += ".blind"
+    elif walk.act_by is not None and not blind:
         values["by"] = t.plain_hour(walk.act_by)
     else:
         key += ".free"
@@ -77,10 +84,10 @@ def _plain(t: Tongue, key: str, walk: WalkRound, **values: object) -> str:
     return filled.striptags()
 
 
-def _long(walk: WalkRound, site: Site, t: Tongue, link: str) -> str:
+def _long(say: Callable[..., str], walk: WalkRound, site: Site, t: Tongue, link: str) -> str:
     where = t("call.link", link=link) if link else t("call.no_link", code=walk.code)
     parts = [
-        _plain(t, "call.long", walk, place=site.name),
+        say("call.long", place=site.name),
         where.striptags(),
         t("walk.safety").striptags(),
         t("frame.foot").striptags(),
@@ -88,11 +95,11 @@ def _long(walk: WalkRound, site: Site, t: Tongue, link: str) -> str:
     return "\n\n".join(parts)
 
 
-def _short(walk: WalkRound, site: Site, t: Tongue, link: str) -> str:
+def _short(say: Callable[..., str], site: Site, link: str) -> str:
     """One text message; a long name of the place gives way."""
     address = link.partition("://")[2]
     for name in (site.name, site.name[:20], ""):
-        text = to_gsm(f"{_plain(t, 'call.short', walk, place=name)} {address}").strip()
+        text = to_gsm(f"{say('call.short', place=name)} {address}").strip()
         if length(text) <= LIMIT:
             return text
     return text[:LIMIT]

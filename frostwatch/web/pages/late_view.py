@@ -9,16 +9,15 @@ from markupsafe import Markup
 from frostwatch.advice.afterwards import came_from
 from frostwatch.messages.wording.draft import Job, Level
 from frostwatch.ports.lessons import AirReading
+from frostwatch.web.pages.lines_now import UNREAD
 from frostwatch.web.pages.notes import Note, notes_of
 from frostwatch.web.pages.rows import MOST_PARTS, Rows
-from frostwatch.web.pages.yard_now import Line, Sky, YardNow
+from frostwatch.web.pages.yard_now import Line, YardNow
 from frostwatch.web.words import Tongue
 
 WEEK = timedelta(days=7)
 FEW = 3
 """So many bays are named in a headline; more are counted."""
-UNREAD = (Sky.NONE, Sky.NOT_READ)
-"""Without a forecast nobody can say that nothing froze."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

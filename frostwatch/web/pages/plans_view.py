@@ -8,11 +8,11 @@ from markupsafe import Markup
 from frostwatch.advice.handover import Plan
 from frostwatch.advice.plan_words import PlanWords, words_for
 from frostwatch.service.handovers import AHEAD
+from frostwatch.web.pages.lines_now import UNREAD
 from frostwatch.web.pages.notes import Note, notes_of
 from frostwatch.web.pages.plan_lists import PlanLine, PlanLists
 from frostwatch.web.pages.plan_shown import PlanShown, ShownPlan
 from frostwatch.web.pages.plans_now import PlansNow, VanNow
-from frostwatch.web.pages.yard_now import Sky
 from frostwatch.web.words import Tongue
 
 
@@ -106,7 +106,7 @@ class _Words:
                 return t("plans.headline.moved", bay=bay, by=by, at=t.hour(plan.at))
             ready = t.clock(progress.ready_at)
             return t("plans.headline.on", bay=bay, ready=ready, by=t.by(plan.at))
-        if self._now.now.sky in (Sky.NONE, Sky.NOT_READ):
+        if self._now.now.sky in UNREAD:
             return t("plans.headline.old", bay=bay, day=t.hour(plan.at))
         if plan.on_by is None or not plan.fits:
             return t("plans.headline.cannot", bay=bay, by=t.by(plan.at))
@@ -128,7 +128,7 @@ class _Words:
     def _notes(self) -> Iterator[Note]:
         t, now, board = self._t, self._now, self._now.board
         sky = now.now.sky
-        if sky in (Sky.NONE, Sky.NOT_READ) and board is not None and now.vans:
+        if sky in UNREAD and board is not None and now.vans:
             text = t("plans.no_sky", made=t.hour(board.at), issue=t.hour(board.issued_at))
             yield Note(kind="by", text=text, urgent=True)
         elif board is not None and now.vans and board.colder_k > 0.0:

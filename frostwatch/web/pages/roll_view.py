@@ -10,6 +10,7 @@ from frostwatch.advice.passing import Passing
 from frostwatch.messages.wording.draft import RollCounts
 from frostwatch.records.entries import Evidence, State
 from frostwatch.web.pages.groups import row_of
+from frostwatch.web.pages.lines_now import UNREAD
 from frostwatch.web.pages.notes import Note, notes_of
 from frostwatch.web.pages.rows import Rows, about
 from frostwatch.web.pages.yard_now import Line, Sky, YardNow
@@ -149,7 +150,7 @@ def _headline(now: YardNow, t: Tongue) -> Markup:
     every, day = len(now.lines), t.day(now.now)
     if every and all(line.standing.record is None for line in now.lines):
         return t("roll.headline.nobody", n=every, day=day)
-    if now.sky in (Sky.NONE, Sky.NOT_READ):
+    if now.sky in UNREAD:
         return t("roll.headline.unsure", day=day)
     if now.late:
         return t("roll.headline.late", n=len(now.late), day=day)

@@ -13,6 +13,7 @@ from frostwatch.service.walking import release_round
 from frostwatch.web.pages.begin import begin
 from frostwatch.web.pages.crew_call import calls_for, reachable
 from frostwatch.web.pages.late import late_page, owners_to_write
+from frostwatch.web.pages.lines_now import UNREAD, sky_of
 from frostwatch.web.pages.roll_view import roll_view
 from frostwatch.web.pages.room import Room, room_of
 from frostwatch.web.pages.round_view import MOST_CREW, round_view
@@ -79,6 +80,7 @@ def release(request: Request, visitor: AnyVisitor, form: CheckedForm) -> Respons
             revision=revision,
             public_url=room.public_url,
             now=now,
+            blind=sky_of(yard.board, now) in UNREAD,
         )
         room.outbox.enqueue(calls, now)
         return _to_round(key)

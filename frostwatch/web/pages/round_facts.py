@@ -54,6 +54,11 @@ class _Facts:
 
     def _crew_fact(self) -> Markup:
         t, now = self._t, self._now
+        night = now.night
+        if night is not None and night.begun:
+            return t("fact.crew.night")
+        if night is not None and night.slot is None:
+            return t("fact.crew.none", n=self._crew, ready=t.about(self._round.ready_at))
         names = now.crew
         who = t.listed(names) if names and len(names) == self._crew else ""
         values = {"starts": t.hour(self._round.starts), "ready": t.about(self._round.ready_at)}

@@ -6,11 +6,14 @@ from datetime import datetime
 
 from markupsafe import Markup
 
+from frostwatch.advice.before_night import BeforeNight
 from frostwatch.advice.passing import Passing
-from frostwatch.advice.rounds import Round, Stop
+from frostwatch.advice.release import hour_to_work_to
+from frostwatch.advice.rounds import Round, Stop, deadline_of
 from frostwatch.advice.walk import WalkRound, stops_now
 from frostwatch.web.pages.crew_call import reachable
 from frostwatch.web.pages.groups import Group, in_rows
+from frostwatch.web.pages.lines_now import UNREAD
 from frostwatch.web.pages.notes import Note, notes_of
 from frostwatch.web.pages.round_facts import Fact, facts_of
 from frostwatch.web.pages.rows import PassRow, Rows, StopRow
@@ -104,9 +107,11 @@ class _Round:
 
     @property
     def _act_by(self) -> datetime | None:
+        if self._now.sky in UNREAD:
+            return None
         if self._walk is not None and self._walk.act_by is not None:
             return self._walk.act_by
-        return self._round.act_by
+        return hour_to_work_to(self._stops, self._now.now)
 
     def _headline(self) -> Markup:
         t, now, by = self._t, self._now, self._act_by
@@ -160,10 +165,28 @@ class _Round:
         parts = []
         if now.board is not None and now.board.facts is not None:
             parts.append(air_sentence(now.board.facts, t))
+        passed = sum(s.act_by is not None and s.act_by <= now.now for s in self._stops)
+        if passed > 0:
+            parts.append(t("round.passed", n=passed))
+        night = now.night
         if self._round.minutes > 0.0:
             parts.append(t("round.work", crew=t.crew_hours(self._round.minutes)))
-            parts.append(self._through(self._round, now.crew))
+            if night is None or night.slot is not None:
+                parts.append(self._through(self._round, now.crew))
+            if night is not None:
+                parts.append(self._before(night))
         return Markup(" ").join(parts)
+
+    def _before(self, night: BeforeNight) -> Markup:
+        """What is left of the day before a night that counts as frost."""
+        t = self._t
+        if night.begun:
+            return t("round.night.begun", light=t.hour(night.night.end))
+        if night.slot is None:
+            return t("round.night.light", dusk=t.hour(night.night.start))
+        if self._round.ready_at > night.slot.end:
+            return t("round.night.short", ends=t.hour(night.slot.end))
+        return t("round.night.slot", dusk=t.hour(night.night.start))
 
     def _through(self, walk: Round, names: Sequence[str]) -> Markup:
         t = self._t
@@ -213,7 +236,7 @@ class _Round:
     def _order_walked(
         self, walk: WalkRound, lines: dict[str, Line]
     ) -> tuple[list[StopRow], dict[str, StopRow], list[StopRow]]:
-        first, rest = [], {}
+        first, rest, left = [], {}, []
         for stop in walk.stops:
             line = lines.get(stop.stop.vehicle)
             if line is None:
@@ -222,9 +245,11 @@ class _Round:
             row = self._rows.stop(line, now, number=stop.number, first=stop.first)
             if stop.first:
                 first.append(row)
+            elif stop.below and row.pressed is None:
+                left.append(row)
             else:
                 rest[stop.stop.vehicle] = row
-        left = [
+        left += [
             self._rows.stop(lines[stop.vehicle], stop, number=0, first=False)
             for stop in walk.left
             if stop.vehicle in lines
@@ -254,8 +279,13 @@ class _Round:
 
     def _cut(self) -> Markup:
         t, walk = self._t, self._round
-        by = max((s.act_by for s in walk.left if s.act_by), default=walk.act_by)
-        values = {"n": len(walk.stops), "all": len(walk.stops) + len(walk.left)}
+        stops, below = walk.stops, walk.left
+        if self._walk is not None:
+            stops = tuple(s.stop for s in self._walk.stops if not s.below)
+            below = (*(s.stop for s in self._walk.stops if s.below), *self._walk.left)
+        due = [hour for s in below if (hour := deadline_of(s, walk.starts)) is not None]
+        by = max(due, default=None)
+        values = {"n": len(stops), "all": len(stops) + len(below)}
         if by is None:
             return t("cut.light", **values)
         return t("cut", by=t.hour(by), crew=self._crew, **values)

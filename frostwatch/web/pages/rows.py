@@ -21,7 +21,8 @@ from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.messages.wording.draft import Job, Level
 from frostwatch.records.entries import Evidence, State
 from frostwatch.records.standing_water import Unsure
-from frostwatch.web.pages.yard_now import Line, YardNow
+from frostwatch.web.pages.lines_now import UNREAD, Line
+from frostwatch.web.pages.yard_now import YardNow
 from frostwatch.web.vessel_marks import ShownMark, in_columns
 from frostwatch.web.words import Tongue
 
@@ -54,6 +55,7 @@ class StopRow:
         key: where its key hangs, "" if none is entered.
         marks: under the six heads.
         early: earliest hour; None where none is known.
+        follows: its hours are not worked out yet.
         likely: likely hour.
         cost: what could split.
         minutes: how long it takes.
@@ -73,6 +75,7 @@ class StopRow:
     key: str
     marks: tuple[ShownMark | None, ...]
     early: Markup | None
+    follows: bool
     likely: Markup | None
     cost: str
     minutes: str
@@ -129,8 +132,9 @@ class Rows:
             key=line.vehicle.key_place,
             marks=in_columns(line.standing.marks, t),
             early=t.early(stop.earliest) if stop.earliest else None,
+            follows=line.recorded and stop.earliest is None,
             likely=t.about(stop.likely) if stop.likely else None,
-            cost=self._cost(stop),
+            cost=self._cost(line, stop),
             minutes=t.minutes(stop.minutes),
             record=self.record(line.standing.record),
             pressed=self.pressed(line.press),
@@ -156,8 +160,11 @@ class Rows:
             yield t("stop.owner_cannot")
         for said in handbook_lines(minded_at(stop.job, line.vehicle.handbook), self._plan_words):
             yield Markup.escape(said)
+        if line.press is None and stop.act_by is not None and stop.act_by <= self._yard.now:
+            yield t("stop.passed", by=t.hour(stop.act_by))
         if line.recorded:
-            yield t("stop.recorded")
+            key = "stop.unlooked" if line.is_unlooked else "stop.recorded"
+            yield t(key, n=self._yard.look_min)
 
     def unknown_since(self, line: Line) -> Markup:
         """Why nobody knows what is in it."""
@@ -171,9 +178,10 @@ class Rows:
         days = max(1, (self._yard.now - record.at).days)
         return self._t("stop.expired", n=days)
 
-    def _cost(self, stop: Stop) -> str:
+    def _cost(self, line: Line, stop: Stop) -> str:
         t = self._t
-        if stop.job is Job.LOOK:
+        unread = self._yard.sky in UNREAD or (line.recorded and stop.earliest is None)
+        if stop.job is Job.LOOK or (unread and not stop.breaks):
             return str(t("cost.unknown"))
         if not stop.breaks:
             return str(t("cost.little")) if stop.earliest is None else str(t("cost.later"))

@@ -1,14 +1,16 @@
 """The printed round sheet in words: the same walk as on the screen, with room to write."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from markupsafe import Markup
 
 from frostwatch.advice.rounds import Stop
+from frostwatch.advice.walk import WalkRound
 from frostwatch.messages.wording.draft import Job
 from frostwatch.ports.pages import WalkFile
 from frostwatch.web.pages.groups import Group, in_rows
+from frostwatch.web.pages.lines_now import UNREAD
 from frostwatch.web.pages.rows import PassRow, Rows, StopRow
 from frostwatch.web.pages.yard_now import Line, YardNow
 from frostwatch.web.words import Tongue
@@ -55,18 +57,23 @@ def sheet_view(file: WalkFile, now: YardNow, tongue: Tongue) -> SheetView:
     t, walk = tongue, file.round
     lines = {line.vehicle.key: line for line in now.lines}
     rows = Rows(now, t)
+    blind = now.sky in UNREAD
 
     def row(stop: Stop, number: int, *, first: bool) -> StopRow | None:
         line = lines.get(stop.vehicle)
-        return rows.stop(line, stop, number=number, first=first) if line is not None else None
+        if line is None:
+            return None
+        known = replace(stop, act_by=None, earliest=None, likely=None) if blind else stop
+        return rows.stop(line, known, number=number, first=first)
 
-    stops = [row(s.stop, s.number, first=s.first) for s in walk.stops]
+    stops = [row(s.stop, s.number, first=s.first) for s in walk.stops if not s.below]
     known = [stop for stop in stops if stop is not None]
-    left = tuple(r for s in walk.left if (r := row(s, 0, first=False)) is not None)
+    last = [(s.stop, s.number) for s in walk.stops if s.below] + [(s, 0) for s in walk.left]
+    left = tuple(r for s, n in last if (r := row(s, n, first=False)) is not None)
     first = tuple(stop for stop in known if stop.first)
     minutes = sum(s.stop.minutes for s in walk.stops if s.first)
     return SheetView(
-        head=_head(file, t),
+        head=_head(file, t, blind=blind),
         say=t(
             "sheet.say",
             place=file.site.name,
@@ -76,11 +83,7 @@ def sheet_view(file: WalkFile, now: YardNow, tongue: Tongue) -> SheetView:
         ),
         code=f"{walk.code[:3]} {walk.code[3:]}",
         printed=t("sheet.printed", at=t.hour(t.now)),
-        issue=(
-            t("sheet.issue", issue=t.hour(walk.issued_at))
-            if walk.issued_at is not None
-            else t("sheet.no_issue")
-        ),
+        issue=_issue(walk, t, blind=blind),
         first=Group(head=t("sheet.first", minutes=t.minutes(minutes)), aside=None, rows=first)
         if first
         else None,
@@ -90,9 +93,20 @@ def sheet_view(file: WalkFile, now: YardNow, tongue: Tongue) -> SheetView:
     )
 
 
-def _head(file: WalkFile, t: Tongue) -> Markup:
-    if file.round.act_by is not None:
-        return t("sheet.head", by=t.by(file.round.act_by))
+def _issue(walk: WalkRound, t: Tongue, *, blind: bool) -> Markup:
+    if blind:
+        return t("sheet.blind")
+    if walk.issued_at is None:
+        return t("sheet.no_issue")
+    return t("sheet.issue", issue=t.hour(walk.issued_at))
+
+
+def _head(file: WalkFile, t: Tongue, *, blind: bool) -> Markup:
+    by = file.round.act_by
+    if blind:
+        return t("sheet.head.blind", day=t.day(t.now))
+    if by is not None:
+        return t("sheet.head" if by > t.now else "sheet.head.passed", by=t.by(by))
     return t("sheet.head.free", day=t.day(file.round.made_at))
 
 

@@ -14,6 +14,7 @@ from frostwatch.fleet.vehicles import Layout
 from frostwatch.messages.wording.draft import Job, Level
 from frostwatch.web.night_chart import Chart, night_chart
 from frostwatch.web.pages.handbook_view import book_view
+from frostwatch.web.pages.lines_now import UNREAD
 from frostwatch.web.pages.notes import notes_of
 from frostwatch.web.pages.record_list import record_list
 from frostwatch.web.pages.rows import Rows, about, shown_level
@@ -112,6 +113,8 @@ class _Vehicle:
             return t("vehicle.headline.none", bay=bay, job=job, day=day)
         if now.sky is Sky.NOT_READ:
             return t("vehicle.headline.not_read", bay=bay, job=job, day=day)
+        if now.line.recorded and stop.earliest is None:
+            return t("vehicle.headline.not_read", bay=bay, job=job, day=day)
         if stop.act_by is not None:
             key = "vehicle.headline" if stop.act_by > t.now else "vehicle.headline.passed"
             return t(key, bay=bay, job=job, by=t.by(stop.act_by))
@@ -129,18 +132,41 @@ class _Vehicle:
         if standing.level is Level.THAW:
             return t("late.thaw.say")
         if standing.record is None:
-            return t("vehicle.say.never")
+            never = [t("vehicle.say.never"), *self._follows(), *self._before_night()]
+            return Markup(" ").join(never)
         if standing.work is None:
             return t("vehicle.say.dry")
-        parts = [t("vehicle.say.recorded")] if now.line.recorded else self._freezing()
+        parts = self._follows() if now.line.recorded else self._freezing()
+        parts += self._before_night()
         if standing.unknown:
             parts.insert(0, self._rows.unknown_since(now.line))
         parts.append(t("vehicle.say.job", minutes=t.minutes(standing.work.minutes)))
         return Markup(" ").join(parts)
 
+    def _follows(self) -> list[Markup]:
+        """When its hours are worked out, where something is known that no pass looked at yet."""
+        line, n = self._now.line, self._now.yard.look_min
+        if not line.recorded or self._now.sky is Sky.NONE:
+            return []
+        return [
+            self._t("vehicle.say.unlooked" if line.is_unlooked else "vehicle.say.recorded", n=n)
+        ]
+
+    def _before_night(self) -> list[Markup]:
+        """Up to when somebody can be there, where the night counts as frost; and to look first."""
+        t, night, stop = self._t, self._now.yard.night, self._now.line.stop
+        if stop is None:
+            return []
+        if night is None:
+            passed = stop.act_by is not None and stop.act_by <= t.now
+            return [t("vehicle.say.passed")] if passed else []
+        if night.begun:
+            return [t("vehicle.say.night")]
+        return [t("vehicle.say.dusk", dusk=t.hour(night.night.start))]
+
     def _freezing(self) -> list[Markup]:
         t, now = self._t, self._now
-        if now.board is None or now.sky in (Sky.NONE, Sky.NOT_READ):
+        if now.board is None or now.sky in UNREAD:
             return []  # without hours nothing is said of ice, and silence is no promise
         night = now.file.night
         items = night.items if night is not None else ()
@@ -164,7 +190,7 @@ class _Vehicle:
 
     def _filling(self) -> Iterator[str]:
         gate, site = self._now.standing.filling, self._now.file.site
-        if gate is None or self._now.sky in (Sky.NONE, Sky.NOT_READ):
+        if gate is None or self._now.sky in UNREAD:
             return
         words = words_for(self._t.language, site, self._t.now)
         text = words.texts.thaw
@@ -219,7 +245,7 @@ class _Vehicle:
             return t("vehicle.night.no_forecast")
         if now.standing.work is None and not now.line.broken:
             return t("vehicle.night.dry")
-        return t("vehicle.night.soon")
+        return t("vehicle.night.soon", n=now.yard.look_min)
 
     def _caption(self) -> Markup:
         t, night = self._t, self._now.file.night

@@ -70,6 +70,8 @@ def walk_state(view: WalkView, tongue: Tongue, *, walker: str, token: str) -> Ma
     words: dict[str, object] = {name: _raw(texts[key]) for name, key in WORDS.items()}
     words |= {name: [formed(texts[key], {"n": n}) for n in (1, 2)] for name, key in COUNTED.items()}
     words["photoHeavy"] = tongue.fault_text(NoPhotoError(WhyNot.HEAVY))
+    if view.by_passed:
+        words["by"] = _raw(texts["walk.by.passed"])
     words["said"] = {kind: _raw(texts[key]) for kind, key in SAID.items()}
     words["whys"] = {one.value: tongue.words.obstacles[one] for one in Obstacle}
     return {

@@ -16,9 +16,9 @@ from frostwatch.advice.walk import PressKind, StopNow, stops_now
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.messages.wording.draft import Job
 from frostwatch.ports.pages import WalkFile
+from frostwatch.web.pages.lines_now import UNREAD, Sky, sky_of
 from frostwatch.web.pages.rows import named, pressed_words
 from frostwatch.web.pages.walk_wet import WetLine, wet_lines
-from frostwatch.web.pages.yard_now import Sky, sky_of
 from frostwatch.web.words import Tongue
 
 NOT_DONE = ("could not", "part", "looked")
@@ -43,6 +43,7 @@ class WalkLine:
         wet: what still holds water.
         minutes: how long it takes.
         added: when it joined the round, "" for a stop released with it.
+        below: why it comes last, "" for a stop that fits.
         late: it is to be left alone by now.
         pressed: what was pressed, "" for nothing.
         press_id: id of that press.
@@ -63,6 +64,7 @@ class WalkLine:
     wet: tuple[WetLine, ...]
     minutes: str
     added: str
+    below: str
     late: bool
     pressed: Markup | str
     press_id: str
@@ -90,7 +92,8 @@ class WalkView:
 
     Attributes:
         code: of the round.
-        by: the hour to work to; None where none is known.
+        by: the hour to work to; None where none is known, or no forecast stands behind it.
+        by_passed: that hour has come by.
         was: the hour before; None if it never changed.
         stale: what is to be minded about the forecast; None for nothing.
         lines: every stop in order.
@@ -107,6 +110,7 @@ class WalkView:
 
     code: str
     by: Markup | None
+    by_passed: bool
     was: Markup | None
     stale: Markup | None
     lines: tuple[WalkLine, ...]
@@ -143,20 +147,22 @@ class _Walk:
         board = file.board
         self._sky = sky_of(board, tongue.now)
         self._standings: Mapping[str, Standing] = (
-            {s.vehicle: s for s in board.vehicles} if board is not None else {}
+            {s.vehicle: s.by_now(tongue.now) for s in board.vehicles} if board is not None else {}
         )
-        known = self._sky in (Sky.FRESH, Sky.OLDER)
+        known = self._sky not in UNREAD
         late = late_vehicles(self._standings.values()) if known else frozenset[str]()
         self._stops = stops_now(file.round, file.presses, late)
 
     def view(self) -> WalkView:
         """The whole page."""
         t, walk = self._t, self._file.round
+        by = walk.act_by if self._sky not in UNREAD else None
         lines = tuple(self._line(stop) for stop in self._stops)
         ended = self._ended()
         return WalkView(
             code=walk.code,
-            by=t.by(walk.act_by) if walk.act_by is not None else None,
+            by=t.by(by) if by is not None else None,
+            by_passed=by is not None and by <= t.now,
             was=t.hour(walk.was_act_by) if walk.was_act_by is not None else None,
             stale=self._stale(),
             lines=lines,
@@ -238,6 +244,7 @@ class _Walk:
             wet=tuple(wet_lines(stop, vehicle, self._standings.get(stop.vehicle), t)),
             minutes=t.minutes(stop.minutes),
             added=t.clock(now.walk.added_at) if now.walk.added_at is not None else "",
+            below=str(t("walk.below")) if now.walk.below and now.is_open else "",
             late=late,
             pressed=pressed_words(press, self._who(press.by), t) if press is not None else "",
             press_id=press.id if press is not None else "",

@@ -145,6 +145,7 @@ export function row(stop, at) {
   }
   const job = el("span", { class: "small" }, stop.job);
   if (stop.added) job.append(" ", el("span", { class: "soft" }, fill(at.words.added, { at: stop.added })));
+  if (stop.below) job.append(" ", el("span", { class: "soft" }, stop.below));
   const open = (event) => {
     event.preventDefault();
     at.open(stop);

@@ -82,7 +82,7 @@ LISTS: dict[str, Leaf] = {
     "round.headline.one": "{bay} needs a visit by {by}",
     "round.headline.one.passed": "{bay} is still open; it was to be done by {by}",
     "round.headline.one.ahead": "{bay} may need a visit before {early}",
-    "round.headline.one.look": "{bay} wants a look, any dry hour from {day}",
+    "round.headline.one.look": "{bay} wants a look, by daylight from {day}",
     "round.headline.passed": Counted(
         "{n} of {all} bays is still open; it was to be done by {by}",
         "{n} of {all} bays are still open; they were to be done by {by}",
@@ -92,8 +92,8 @@ LISTS: dict[str, Leaf] = {
         "{n} of {all} bays may need a visit before {early}",
     ),
     "round.headline.look": Counted(
-        "{n} of {all} bays wants a look, any dry hour from {day}",
-        "{n} of {all} bays want a look, any dry hour from {day}",
+        "{n} of {all} bays wants a look, by daylight from {day}",
+        "{n} of {all} bays want a look, by daylight from {day}",
     ),
     "round.headline.walked": Counted(
         "{n} of {all} stops is still open, by {by}",
@@ -111,6 +111,19 @@ LISTS: dict[str, Leaf] = {
         "{day}: {n} of {all} bays is wet or unknown",
         "{day}: {n} of {all} bays are wet or unknown",
     ),
+    "round.passed": Counted(
+        "One stop is past its hour, and still wet as far as we know: go there first, and look for "
+        "ice before anything is moved.",
+        "{n} stops are past their hour, and still wet as far as we know: go there first, and look "
+        "for ice before anything is moved.",
+    ),
+    "round.night.slot": "Dusk is {dusk}.",
+    "round.night.short": "That is after the last working hour before tonight, {ends}: call "
+    "somebody.",
+    "round.night.light": "No working hour lies before tonight: whoever can come, today before "
+    "dusk, {dusk}.",
+    "round.night.begun": "The night has begun, and nobody can say whether it freezes before first "
+    "light, {light}. Whoever goes looks for ice before anything is moved, and forces nothing.",
     "round.work": "The work is {crew} crew-hours.",
     "round.through": Counted(
         "{who} is through about {ready}.",
@@ -129,6 +142,13 @@ LISTS: dict[str, Leaf] = {
         "One person from {starts}: about {ready} with keys and grit.",
         "{n} people from {starts}: about {ready} with keys and grit.",
     ),
+    "fact.crew.none": Counted(
+        "No working hour before tonight. One person who sets out now: about {ready} with keys and "
+        "grit.",
+        "No working hour before tonight. {n} people who set out now: about {ready} with keys and "
+        "grit.",
+    ),
+    "fact.crew.night": "The night has begun: no working hour lies before it.",
     "fact.crew.alone": "One alone: about {ready}.",
     "fact.take.term": "Take",
     "fact.take": "{what}.",
@@ -179,6 +199,7 @@ LISTS: dict[str, Leaf] = {
     "ice.likely": "likely {at}",
     "ice.unknown": "no hour known",
     "ice.none": "none in sight",
+    "ice.follows": "hours follow",
     "stop.never": "Never recorded; counts as full.",
     "stop.expired": Counted(
         "Record too old, {n} day.",
@@ -192,7 +213,11 @@ LISTS: dict[str, Leaf] = {
     "stop.travel": "Quick drain only: travel level.",
     "stop.owner_cannot": "Its owner cannot come.",
     "stop.valve": "The heater tank will probably empty itself about {at}.",
-    "stop.recorded": "Recorded just now; its hours follow within the hour.",
+    "stop.recorded": "Recorded since the last look at the forecast; its hours follow with the "
+    "next, due within {n} minutes.",
+    "stop.unlooked": "Its hours follow with the first look at the forecast since it was entered, "
+    "due within {n} minutes.",
+    "stop.passed": "It was to be done by {by}: look for ice before anything is moved.",
     "cost.unknown": "not known",
     "cost.little": "little",
     "cost.later": "nothing in the next slots",

@@ -8,13 +8,13 @@ VEHICLE: dict[str, Leaf] = {
     "vehicle.headline.passed": "{bay}: {job}; it was to be done by {by}",
     "vehicle.headline.not_read": "{bay}: {job}; its hours follow, {day}",
     "vehicle.headline.ahead": "{bay}: {job} before {early}",
-    "vehicle.headline.free": "{bay}: {job}, any dry hour from {day}",
+    "vehicle.headline.free": "{bay}: {job}, by daylight from {day}",
     "vehicle.headline.none": "{bay}: {job}; treat tonight, {day}, as frost",
     "vehicle.headline.late": "Leave {bay} alone until about {thaw}",
     "vehicle.headline.late_open": "Leave {bay} alone; no thaw in sight, {day}",
     "vehicle.headline.thaw": "{bay}: look after the frost, {day}",
     "vehicle.headline.quiet": "{bay}: nothing to do, {day}",
-    "vehicle.headline.owner": "{bay}: {who} sees to it, {day}",
+    "vehicle.headline.owner": "{bay}: left to its owner, {who}, {day}",
     "vehicle.say.first": "{part} can freeze from {early}, likely {likely}.",
     "vehicle.say.first_perhaps": "{part} may freeze from {early}.",
     "vehicle.say.first_now": "{part} may be frozen by now.",
@@ -27,8 +27,14 @@ VEHICLE: dict[str, Leaf] = {
     "vehicle.say.never": "Nobody has recorded this vehicle. It counts as full.",
     "vehicle.say.late": "It was still wet when the frost came. Do not switch the pump on, do not "
     "move a valve, do not start water heating.",
-    "vehicle.say.recorded": "Something was recorded since the last look; its night follows within "
-    "the hour.",
+    "vehicle.say.recorded": "Something was recorded since the last look at the forecast; its night "
+    "follows with the next, due within {n} minutes.",
+    "vehicle.say.unlooked": "The first look at the forecast since it was entered is due within {n} "
+    "minutes.",
+    "vehicle.say.dusk": "Nobody can say when it freezes: by dusk, {dusk}.",
+    "vehicle.say.night": "The night has begun, and nobody can say whether it freezes: look for ice "
+    "before anything is moved.",
+    "vehicle.say.passed": "Look for ice before anything is moved.",
     "vehicle.round": '<a href="/walk/{code}">Round {code}</a>, stop {n}',
     "vehicle.of": '<a href="/round{query}">Round</a> of {place}',
     "vehicle.record": "Record what you did",
@@ -39,7 +45,8 @@ VEHICLE: dict[str, Leaf] = {
     "vehicle.night.no_forecast": "There is no usable forecast, so no hours are shown. Treat "
     "tonight as frost.",
     "vehicle.night.dry": "It holds nothing that frost could harm, so there is no night to show.",
-    "vehicle.night.soon": "Its night is worked out within the hour.",
+    "vehicle.night.soon": "Its night is worked out with the next look at the forecast, due within "
+    "{n} minutes.",
     "vehicle.night.caption": "Each vessel has two halves. Above its middle line: water "
     "temperature from 0 to 10 °C, likeliest as a line, coldest to mildest as a pale band. Below "
     "it: the share turned to ice, at the foot all of it, likely (hatched) and at most (dashed). "

@@ -15,6 +15,12 @@ WALK: dict[str, Leaf] = {
     ),
     "call.link": "Open it on your phone while there is signal; it then works without: {link}",
     "call.no_link": "Open frostwatch on your phone and type the code {code}.",
+    "call.long.blind": Counted(
+        "Round at {place}: one stop. No usable forecast: treat tonight as frost. Its code is "
+        "{code}.",
+        "Round at {place}: {n} stops. No usable forecast: treat tonight as frost. Its code is "
+        "{code}.",
+    ),
     "call.short": Counted(
         "Round {code} {place}: 1 stop, act by {by}.",
         "Round {code} {place}: {n} stops, act by {by}.",
@@ -23,14 +29,21 @@ WALK: dict[str, Leaf] = {
         "Round {code} {place}: 1 stop.",
         "Round {code} {place}: {n} stops.",
     ),
+    "call.short.blind": Counted(
+        "Round {code} {place}: 1 stop. No forecast: treat tonight as frost.",
+        "Round {code} {place}: {n} stops. No forecast: treat tonight as frost.",
+    ),
     "walk.title": "Walk: stop {n} of {all}",
     "walk.head": "Stop {n} of {all}",
     "walk.head.done": "Round done, {at}",
     "walk.head.back": "Round handed back, {at}",
     "walk.by": "by {by}",
+    "walk.by.passed": "was to be done by {by}",
     "walk.was": "was {was}",
+    "walk.below": "last: does not fit before its hour",
     "walk.stale": "The forecast is old: reckon colder.",
-    "walk.no_forecast": "No usable forecast: treat tonight as frost.",
+    "walk.no_forecast": "No usable forecast: treat tonight as frost. After dark look for ice "
+    "before anything is moved.",
     "walk.kept.script": "Everything you press is sent at once.",
     "walk.kept.sent": "All sent, {at}",
     "walk.kept.kept": Counted(
@@ -99,6 +112,9 @@ WALK: dict[str, Leaf] = {
     "command keeps it as a PDF.",
     "sheet.head": "Round: act by {by}",
     "sheet.head.free": "Round of {day}",
+    "sheet.head.passed": "Round: was to be done by {by}",
+    "sheet.head.blind": "Round of {day}: treat tonight as frost",
+    "sheet.blind": "No usable forecast: look for ice before anything is moved",
     "sheet.say": Counted(
         "{place}. {n} of {all} bays, {crew} crew-hours.",
         "{place}. {n} of {all} bays, {crew} crew-hours.",
