@@ -79,7 +79,7 @@ def _still(desk: Desk, thought: Thought, matter: Reminder) -> Reminder:
         quiet_since=quiet_since,
         froze=matter.froze or (numbers is not None and _is_icy(numbers)),
         begins=harm_begins(matter, numbers, desk.now) if numbers is not None else matter.begins,
-        thaw_waits=matter.thaw_waits or _thaw_waits(thought),
+        thaw_waits=_thaw_waits(thought, matter),
     )
 
 
@@ -87,8 +87,12 @@ def _is_icy(numbers: Numbers) -> bool:
     return numbers.ice_now.probability > TOO_LATE
 
 
-def _thaw_waits(thought: Thought) -> bool:
-    return thought.call.level is Level.THAW and thought.call.reason is Reason.BUDGET
+def _thaw_waits(thought: Thought, matter: Reminder) -> bool:
+    """A thaw that could not be told stays one to tell until it freezes again."""
+    if thought.call.level is Level.TOO_LATE:
+        return False
+    untold = thought.call.level is Level.THAW and thought.call.reason is Reason.BUDGET
+    return matter.thaw_waits or untold
 
 
 def harm_begins(matter: Reminder | None, numbers: Numbers, now: datetime) -> datetime | None:

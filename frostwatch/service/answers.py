@@ -9,12 +9,14 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
+from frostwatch.advice.calls import COLDER_K
 from frostwatch.advice.marks import vessel_of
 from frostwatch.advice.reminders import Answer, AnswerKind
 from frostwatch.errors import RecordError
 from frostwatch.ports import Ledger
 from frostwatch.records.entries import Entry, Evidence, State
 from frostwatch.records.standing_water import CircuitWater
+from frostwatch.service.link_words import may_be_asked_again
 from frostwatch.service.open_links import Due, OpenLink, OpenVan, open_circuits
 
 EVENT = "answer"
@@ -42,6 +44,13 @@ class Given:
     still: frozenset[str] | None = None
     going_at: datetime | None = None
     press: str = ""
+
+
+def colder_than(opened: OpenLink) -> float | None:
+    """Air below which somebody who cannot come is written to once more [degC]; None for never."""
+    lowest = opened.draft.facts.min_c
+    again = all(may_be_asked_again(van.matters, opened.person) for van in opened.vans)
+    return lowest - COLDER_K if lowest is not None and again else None
 
 
 def give(ledger: Ledger, opened: OpenLink, given: Given, now: datetime) -> bool:

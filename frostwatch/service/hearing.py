@@ -13,6 +13,7 @@ from email.utils import parseaddr
 from urllib.parse import parse_qs, unquote, urlsplit
 
 from frostwatch.advice.drafts import voice_of
+from frostwatch.advice.reminders import AnswerKind
 from frostwatch.errors import RecordError
 from frostwatch.fleet.people import Duty, Person
 from frostwatch.messages.replies import (
@@ -25,7 +26,7 @@ from frostwatch.messages.replies import (
 )
 from frostwatch.messages.wording import word_answer
 from frostwatch.ports import Heard, Ledger, LinkStore
-from frostwatch.service.answers import Given, give
+from frostwatch.service.answers import Given, colder_than, give
 from frostwatch.service.open_links import Closed, Due, OpenLink, open_link
 from frostwatch.service.trips import TRIP, TripDesk
 
@@ -136,14 +137,16 @@ def _written_back(
     going_at: datetime | None = None,
 ) -> str:
     place = public_url.partition("://")[2]
+    colder_c = colder_than(opened)
+    plain = taken == AnswerKind.CANNOT.value and colder_c is None
     return word_answer(
-        taken,
+        "cannot at all" if plain else taken,
         opened.person.language,
         zone=opened.site.time_zone,
         at=now,
         going_at=going_at,
         voice=voice_of(opened.person, opened.site),
-        min_c=opened.draft.facts.min_c,
+        min_c=colder_c,
         link=f"{place}/a/{opened.link.code}" if place else "",
     )
 

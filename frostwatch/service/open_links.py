@@ -19,6 +19,11 @@ from frostwatch.ports import AnswerLink, Book, Ledger, LinkStore
 from frostwatch.records.entries import Entry, State
 from frostwatch.records.standing_water import CircuitWater, water_of
 from frostwatch.records.statements import was_withdrawn, withdrawn
+from frostwatch.service.link_words import (
+    may_look,
+    thaw_word,
+    was_written_to_since,
+)
 
 ABOUT_A_SPELL = frozenset(
     {
@@ -69,6 +74,7 @@ class OpenVan:
         due: how it stands.
         last: its newest entry that nobody took back; None if nobody ever recorded it.
         matters: what stands about it, whoever was told.
+        thawed: it may be looked at, and the person was sent too many messages to be told so.
     """
 
     vehicle: Vehicle
@@ -84,6 +90,7 @@ class OpenVan:
     due: Due
     last: Entry | None
     matters: tuple[Reminder, ...]
+    thawed: bool = False
 
     @property
     def name(self) -> str:
@@ -143,9 +150,12 @@ def open_link(ledger: Ledger, links: LinkStore, code: str, now: datetime) -> Ope
     vans = tuple(_vans(book, link, person, site, now))
     if link.draft.vehicles and not vans:
         return Closed.EXPIRED
+    draft = _newest(links, link)
+    if any(van.thawed for van in vans):
+        draft = thaw_word(draft, person, site, now)
     return OpenLink(
         link=link,
-        draft=_newest(links, link),
+        draft=draft,
         person=person,
         site=site,
         vans=vans,
@@ -210,6 +220,10 @@ def _van(
     open_now = open_circuits(water)
     refilled = answer is not None and answer.kind is AnswerKind.DONE and bool(open_now)
     own = _own(entries, person.key, since)
+    thawed = any(may_look(m, person.key) for m in matters)
+    asking = [m for m in matters if not (thawed and m.kind is Kind.LEAVE_ALONE)]
+    newer = was_written_to_since(answer, matters, person.key)
+    due = _due(link, asking, bool(matters), open_now, None if refilled or newer else answer)
     return OpenVan(
         vehicle=vehicle,
         layout=layout,
@@ -221,11 +235,12 @@ def _van(
         undoable=None if refilled else _undoable(answer, person.key, entries),
         undone_at=_undone_at(answers, person.key),
         proof=next((entry for entry in entries if _proves(entry, own)), None),
-        due=_due(link, person, matters, open_now, None if refilled else answer)
+        due=due
         if link.draft.kind is not Kind.WARM_UP or not _is_ahead(vehicle, now)
         else Due.NOTHING,
         last=_last(entries),
         matters=matters,
+        thawed=due is Due.ASKED and thawed,
     )
 
 
@@ -270,8 +285,8 @@ def _proves(entry: Entry, own: Sequence[Entry]) -> bool:
 
 def _due(
     link: AnswerLink,
-    person: Person,
     matters: Sequence[Reminder],
+    stands: bool,
     open_now: Sequence[CircuitWater],
     answer: Answer | None,
 ) -> Due:
@@ -284,6 +299,6 @@ def _due(
         return Due.TOO_LATE
     if answer is not None:
         return Due.ANSWERED
-    if not matters and link.draft.kind in ABOUT_A_SPELL:
+    if not stands and link.draft.kind in ABOUT_A_SPELL:
         return Due.LAPSED
     return Due.ASKED

@@ -81,13 +81,13 @@ def word_answer(
     """What is written back after an answer, a short form.
 
     Args:
-        answer: done, part, cannot or going.
+        answer: done, part, cannot, "cannot at all" where no air is named, going or trip.
         language: language of whoever answered.
         zone: IANA name of the place's time zone.
         at: when the answer came, UTC.
         voice: to whom the text speaks.
         going_at: when they mean to go, UTC.
-        min_c: lowest air that they were told [degC].
+        min_c: air below which they are written to once more [degC]; None where they are not.
         link: the one link, without scheme.
     """
     catalogue = CATALOGUES[language]
@@ -101,8 +101,9 @@ def word_answer(
     )
     own = f"{answer}.{voice.value}"
     text = catalogue.answers[own if own in catalogue.answers else answer]
-    lowest = speech.degrees(min_c) if min_c is not None else "0"
-    filled = text.format(time=speech.hour(going_at or at), min=lowest, link=link)
+    lowest = speech.degrees(min_c) if min_c is not None else ""
+    time = speech.dated_hour(going_at) if going_at is not None else speech.hour(at)
+    filled = text.format(time=time, min=lowest, link=link)
     return to_gsm(filled).strip()
 
 

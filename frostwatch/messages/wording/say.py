@@ -135,6 +135,12 @@ class Speech:
             day = f"{day}{self.space}{self.date(at.date())}"
         return f"{day}{self.space}{self.clock(at)}{self._other_clock(moment)}"
 
+    def dated_hour(self, moment: datetime) -> str:
+        """The same with its date, however near: the day that was understood."""
+        at = moment.astimezone(self.zone)
+        day = f"{self.words.days[at.weekday()]}{self.space}{self.date(at.date())}"
+        return f"{day}{self.space}{self.clock(at)}{self._other_clock(moment)}"
+
     def _other_clock(self, moment: datetime) -> str:
         before = (moment - NEAR_CHANGE).astimezone(self.zone).utcoffset()
         after = (moment + NEAR_CHANGE).astimezone(self.zone).utcoffset()

@@ -7,40 +7,38 @@ this minute.
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from itertools import islice
 from types import MappingProxyType
 
-from frostwatch.advice.slots import Diary
 from frostwatch.fleet.people import Duty, Language
 from frostwatch.messages.wording.draft import Kind, Voice
 from frostwatch.messages.wording.fill import if_nobody_goes
 from frostwatch.messages.wording.say import Speech
 from frostwatch.records.entries import Evidence
-from frostwatch.service.answers import GOING_AHEAD
 from frostwatch.service.open_links import Due, OpenLink, OpenVan
+from frostwatch.web.answers.headlines import (
+    Headline,
+    asked_for,
+    headline_for,
+    without_forecast,
+)
 from frostwatch.web.answers.minds import minds_of, steps_of
 from frostwatch.web.answers.strip import Strip, strip_of
 from frostwatch.web.answers.telling import (
     Choice,
-    Headline,
     Reading,
     WetRow,
-    asked_for,
     choices_of,
-    headline_for,
     known_of,
     photo_say,
     wet_rows,
-    without_forecast,
 )
+from frostwatch.web.answers.times_to_go import TimeToGo, times_offered
 from frostwatch.web.answers.words import ANSWER_WORDS
 from frostwatch.web.pages.photo_view import ShownPhoto
 
 NO_PHOTOS: Mapping[str, tuple[ShownPhoto, ...]] = MappingProxyType({})
-SLOTS_OFFERED = 4
 OPEN = frozenset({Due.ASKED, Due.ANSWERED, Due.LAPSED})
 """How a vehicle stands that still can be answered for."""
-LAST_THIRD = timedelta(hours=3)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,7 +92,7 @@ class Page:
         kind: class of the message.
         credit: where the weather comes from.
         foot: how far the link reaches.
-        slots: times at which the person could go, with the words for each.
+        slots: times at which the person could go.
         voice: to whom the page speaks.
         speech: how hours and amounts are written.
         calendar: it offers the reader a calendar of their own.
@@ -115,7 +113,7 @@ class Page:
     kind: Kind
     credit: str
     foot: str
-    slots: tuple[tuple[datetime, str], ...]
+    slots: tuple[TimeToGo, ...]
     voice: Voice
     speech: Speech
     calendar: bool = False
@@ -164,7 +162,7 @@ def page_for(
         language=language,
         kicker=say("kicker.many" if many else "kicker", **known),
         headline=headline,
-        title=say("title", van=name, headline="".join(headline).rstrip(".")),
+        title=_title(reading, name, "".join(headline).rstrip(".")),
         says=says if asks else (*_undone(reading), *says),
         asks=asks,
         strip=strip_of(draft, opened.site, now) if calls else None,
@@ -176,11 +174,16 @@ def page_for(
         kind=draft.kind,
         credit=_credit(reading),
         foot=_foot(reading),
-        slots=tuple(_slots(reading)) if asks == "going" else (),
+        slots=tuple(times_offered(reading)) if asks == "going" else (),
         voice=reading.voice,
         speech=reading.speech,
         calendar=not asks and bool(vans) and lead is not Due.TOO_LATE and _is_owner(opened),
     )
+
+
+def _title(reading: Reading, name: str, headline: str) -> str:
+    """The headline after the name of what it is about, unless it names that itself."""
+    return headline if name in headline else reading.say("title", van=name, headline=headline)
 
 
 def _is_owner(opened: OpenLink) -> bool:
@@ -278,18 +281,6 @@ def _foot(reading: Reading) -> str:
     if count > 1:
         return reading.say("foot.many", n=count, date=until)
     return reading.say("foot", date=until)
-
-
-def _slots(reading: Reading) -> Iterator[tuple[datetime, str]]:
-    """Coming slots; whoever goes is left alone to the end of the slot they name."""
-    diary = Diary(person=reading.opened.person, site=reading.opened.site)
-    speech = reading.speech
-    for slot in islice(diary.slots(reading.now), SLOTS_OFFERED):
-        at = max(slot.start, slot.end - LAST_THIRD, reading.now)
-        if at <= reading.now + GOING_AHEAD:
-            begins = speech.hour(max(slot.start, reading.now))
-            ends = speech.clock(slot.end.astimezone(reading.opened.site.zone))
-            yield at, f"{begins}–{ends}"
 
 
 def languages(page: Page) -> Iterator[tuple[str, str, bool]]:

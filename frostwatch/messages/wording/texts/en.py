@@ -15,7 +15,8 @@ _ANSWERS = {
     "part": "Noted. What is still wet? Two taps: {link}",
     "cannot": "Noted. We write once more if it gets colder than {min} C. "
     "Someone else with a key? {link}",
-    "going": ToYou("Noted: you go {time}. You hear nothing until then. {link}"),
+    "cannot at all": "Noted. Someone else with a key? {link}",
+    "going": ToYou("Noted: you go {time}. Until then we write only if it freezes first. {link}"),
     "trip": ToYou("Noted: you set out {time}. Heating on by when, and what to put back: {link}"),
 }
 ANSWERS = with_customers(_ANSWERS)

@@ -152,6 +152,12 @@ _LONG = {
             ("Do not switch the pump on, do not move a valve, do not start water heating.",),
             ("Whether anything has split shows only on the thaw.",),
             ("No flame, no boiling water.",),
+            (
+                "We write when it can be looked at.{?again}",
+                "No further message comes about this frost; once it has thawed, what to look at "
+                "and in which order stands here: {link}.",
+                "No further message comes about this frost; look when it has thawed.",
+            ),
         ),
     ),
     "thaw check": Long(

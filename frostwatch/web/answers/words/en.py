@@ -58,7 +58,8 @@ _TEXTS: dict[str, Leaf] = {
     "noted.cannot.plain": "Does somebody else have a key?",
     "noted.going": ToYou("Noted: you go {time}."),
     "noted.going.crew": "Noted: planned for {time}.",
-    "noted.going.say": "You hear nothing more until then. Press Done when it is empty.",
+    "noted.going.say": "Until then we write only if it freezes first. Press Done when it is empty.",
+    "going.late": "after the hour to work to",
     "noted.going.late": "That is later than {by}, the hour to work to. If it has frozen by then, "
     "leave it alone.",
     "row.asked": "to do",
@@ -83,17 +84,21 @@ _TEXTS: dict[str, Leaf] = {
     "blind.say": "We cannot read the forecast now, so nothing here says that it stays mild. There "
     "is still water in it.",
     "blind.also": "We cannot read the forecast now. Treat tonight as frost.",
-    "late": "Leave {van} alone, {day}.",
-    "late.say": "It was still wet when the frost came. Do not switch the pump on, do not move a "
-    "valve, do not start water heating. Whether anything has split shows only on the thaw. No "
-    "flame, no boiling water. We write when it is worth looking.",
+    "late": "Leave {van} alone until about {time}.",
+    "late.no_hour": "Leave {van} alone until it has thawed, {day}.",
+    "late.say": "As far as anybody recorded, water stood in it when the frost came. Do not switch "
+    "the pump on, do not move a valve, do not start water heating. Whether anything has split "
+    "shows only on the thaw. No flame, no boiling water.",
+    "late.again": "We write when it can be looked at.",
+    "late.last": "No further message comes about this frost: once it has thawed this page says "
+    "what to look at, and in which order.",
     "late.rest": "These are probably frozen: pump off, move no valve, no water heating.",
     "ask.part": "What is still wet?",
     "ask.part.say": "What is ticked counts as still wet, what is not as empty.",
     "ask.going": ToYou("When do you go?"),
     "ask.going.crew": "When is somebody going?",
     "ask.photo": "Add a photo.",
-    "ask.going.say": "Until then you hear nothing more about it.",
+    "ask.going.say": "Until then we write only if it freezes first.",
     "other_day": "Another day and hour",
     "keep": "Keep this",
     "back": "Back",
