@@ -49,3 +49,9 @@ def was_written_to_since(answer: Answer | None, matters: Sequence[Reminder], per
     if answer is None or answer.kind is AnswerKind.DONE:
         return False
     return any(m.recipient == person and m.said and m.said[-1].at > answer.at for m in matters)
+
+
+def undone_at(answers: Sequence[Answer], person: str) -> datetime | None:
+    """When they took their last answer back, UTC; None where they answered since, or never did."""
+    own = [answer for answer in answers if answer.by == person]
+    return own[-1].at if own and own[-1].kind is AnswerKind.UNDO else None

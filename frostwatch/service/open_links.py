@@ -22,6 +22,7 @@ from frostwatch.records.statements import was_withdrawn, withdrawn
 from frostwatch.service.link_words import (
     may_look,
     thaw_word,
+    undone_at,
     was_written_to_since,
 )
 
@@ -233,7 +234,7 @@ def _van(
         answered=sum(a.by == person.key for a in answers),
         own_entries=own,
         undoable=None if refilled else _undoable(answer, person.key, entries),
-        undone_at=_undone_at(answers, person.key),
+        undone_at=undone_at(answers, person.key),
         proof=next((entry for entry in entries if _proves(entry, own)), None),
         due=due
         if link.draft.kind is not Kind.WARM_UP or not _is_ahead(vehicle, now)
@@ -270,11 +271,6 @@ def _undoable(answer: Answer | None, person: str, entries: Sequence[Entry]) -> A
         for entry in entries
     )
     return None if took_back else answer
-
-
-def _undone_at(answers: Sequence[Answer], person: str) -> datetime | None:
-    own = [answer for answer in answers if answer.by == person]
-    return own[-1].at if own and own[-1].kind is AnswerKind.UNDO else None
 
 
 def _proves(entry: Entry, own: Sequence[Entry]) -> bool:
