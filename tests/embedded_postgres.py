@@ -45,7 +45,7 @@ def postgres_server() -> Iterator[str]:
             "--no-sync",
         )
         options = f"-k {home} -h '' -c fsync=off -c full_page_writes=off -c shared_buffers=32MB"
-        control = ("pg_ctl", "-D", data, "-w", "-l", home / "log")
+        control = ("pg_ctl", "-D", data, "-w", "-t", "240", "-l", home / "log")
         _run(programs, user, *control, "-o", options, "start")
         try:
             yield f"postgresql://postgres@/{{name}}?host={home}"

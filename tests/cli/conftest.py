@@ -67,7 +67,7 @@ def shell(at_home: Path) -> Cli:
             cwd=at_home,
             capture_output=True,
             text=True,
-            timeout=60,
+            timeout=240,
             check=False,
         )
         return Ran(status=done.returncode, out=done.stdout, err=done.stderr)

@@ -209,7 +209,7 @@ class Mailbox:
 
     @contextmanager
     def running(self) -> Iterator[int]:
-        controller = Controller(self, hostname="127.0.0.1", port=free_port())
+        controller = Controller(self, hostname="127.0.0.1", port=free_port(), ready_timeout=60.0)
         controller.start()
         try:
             yield controller.port

@@ -72,12 +72,12 @@ def test_a_link_in_a_mail_is_opened_twice_pressed_once_and_ends_the_asking(post:
     (link,) = set(re.findall(rf"{post.url}/a/[0-9a-z]+", mail))
     before = post.street.everything()
 
-    pages = [requests.get(link, timeout=10) for _ in range(2)]  # a scanner, then the owner
+    pages = [requests.get(link, timeout=60) for _ in range(2)]  # a scanner, then the owner
 
     assert [page.status_code for page in pages] == [200, 200]
     assert post.street.everything() == before, "opening changes nothing"
     fields = dict(re.findall(r'name="(press|van)" value="([^"]*)"', pages[1].text))
-    done = requests.post(link, data={**fields, "answer": "done"}, timeout=10)
+    done = requests.post(link, data={**fields, "answer": "done"}, timeout=60)
     assert "No more messages for this frost." in done.text
     drained = [e for e in post.street.entries() if e.event == "answer"]
     assert Circuit.FRESH_TANK in {entry.circuit for entry in drained}
@@ -97,7 +97,7 @@ def test_the_word_in_reply_to_a_mail_does_the_same(post: Post) -> None:
     headers = {"authorization": f"Bearer {TOKEN}", "content-type": "message/rfc822"}
 
     taken = requests.post(
-        f"{post.url}/replies", data=reply.encode(), headers=headers, timeout=10
+        f"{post.url}/replies", data=reply.encode(), headers=headers, timeout=60
     ).json()
 
     assert taken["taken"] == "done"

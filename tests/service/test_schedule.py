@@ -193,7 +193,7 @@ def test_told_to_stop_it_sends_what_waits_and_ends(
     running.start()
 
     stop.set()
-    running.join(timeout=10.0)
+    running.join(timeout=60.0)
 
     assert not running.is_alive()
     assert [message.kind for message in world.channels.sent] == ["work order"]
@@ -206,7 +206,7 @@ def test_signals_ask_to_stop(number: signal.Signals) -> None:
     try:
         stop_on_signals(stop)
         os.kill(os.getpid(), number)
-        assert stop.wait(5.0)
+        assert stop.wait(60.0)
     finally:
         for known, handler in before.items():
             signal.signal(known, handler)
@@ -223,7 +223,7 @@ def test_a_pass_that_waits_for_a_budget_does_not_hold_up_the_end(
     waiting.start()
 
     stop.set()
-    waiting.join(timeout=10.0)
+    waiting.join(timeout=60.0)
 
     assert not waiting.is_alive()
     assert [line["event"] for line in log_lines] == ["pass ended early"]

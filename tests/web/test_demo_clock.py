@@ -17,7 +17,7 @@ from frostwatch.wiring import open_kit
 
 URL = "http://127.0.0.1:8080"
 TODAY = datetime(2027, 2, 3, 5, tzinfo=UTC)
-PATIENCE_S = 60.0
+PATIENCE_S = 240.0
 
 
 @pytest.fixture
