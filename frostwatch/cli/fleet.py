@@ -68,6 +68,8 @@ def _import_one(ledger: "SqlLedger", file: Path, *, replace: bool) -> str:
             raise _refused(file, read)
         fleet = read.fleet
         before = _vehicles(ledger)
+        if replace:
+            _note_leaving(ledger, before, fleet.vehicles)
         ledger.save_fleet(
             sites=fleet.sites,
             people=fleet.people,
@@ -97,6 +99,18 @@ def _vehicles(ledger: "SqlLedger") -> Sequence["Vehicle"]:
     from frostwatch.wiring import utc_now
 
     return ledger.load(utc_now()).vehicles
+
+
+def _note_leaving(
+    ledger: "SqlLedger", before: Sequence["Vehicle"], after: Sequence["Vehicle"]
+) -> None:
+    """Record which vehicles leave: where one comes back, nobody knows what is in it."""
+    from frostwatch.service.fleet_changes import BY, leaving
+    from frostwatch.wiring import utc_now
+
+    stay = {vehicle.key for vehicle in after}
+    now = utc_now()
+    ledger.add_entries([leaving(one, now, by=BY) for one in before if one.key not in stay])
 
 
 def _note_changes(

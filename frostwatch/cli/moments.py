@@ -18,11 +18,11 @@ def moment_from(text: str, option: str) -> datetime:
     """
     try:
         moment = datetime.fromisoformat(text)
-    except ValueError as wrong:
+        return moment.replace(tzinfo=UTC) if moment.tzinfo is None else moment.astimezone(UTC)
+    except (ValueError, OverflowError) as wrong:
         raise FrostwatchError(
             f"{option}: {text!r} is not a moment. Write 2026-12-01 or 2026-12-01T07:40Z."
         ) from wrong
-    return moment.replace(tzinfo=UTC) if moment.tzinfo is None else moment.astimezone(UTC)
 
 
 def span_from(text: str, option: str) -> timedelta:
@@ -51,9 +51,9 @@ def local_moment(text: str, option: str, zone: ZoneInfo, now: datetime) -> datet
         words = f"{today:%Y-%m-%d}T{words.zfill(5)}"
     try:
         moment = datetime.fromisoformat(words)
-    except ValueError as wrong:
+        return (moment if moment.tzinfo else moment.replace(tzinfo=zone)).astimezone(UTC)
+    except (ValueError, OverflowError) as wrong:
         raise FrostwatchError(
             f"{option}: {text!r} is not a moment. Write 16:30, 2026-12-01 16:30, or with an "
             "offset 2026-12-01T16:30+01:00."
         ) from wrong
-    return (moment if moment.tzinfo else moment.replace(tzinfo=zone)).astimezone(UTC)

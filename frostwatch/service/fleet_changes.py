@@ -4,8 +4,9 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
 
+from frostwatch.errors import FrostwatchError
 from frostwatch.fleet.layouts import layout_of
-from frostwatch.fleet.vehicles import Vehicle
+from frostwatch.fleet.vehicles import Circuit, Vehicle
 from frostwatch.records.entries import Entry, Evidence, State
 
 BY = "import"
@@ -84,7 +85,7 @@ def noted(vehicle: Vehicle, event: str, note: str, now: datetime, *, by: str) ->
     """A happening in a vehicle's record that says nothing about any one vessel."""
     return Entry(
         vehicle=vehicle.key,
-        circuit=layout_of(vehicle).items[0].circuit,
+        circuit=_stands_for_all(vehicle),
         state=State.UNKNOWN,
         evidence=Evidence.ASSERTED,
         by=by,
@@ -93,3 +94,11 @@ def noted(vehicle: Vehicle, event: str, note: str, now: datetime, *, by: str) ->
         event=event,
         note=note,
     )
+
+
+def _stands_for_all(vehicle: Vehicle) -> Circuit:
+    """The circuit under which a happening stands, also where the layout does not hold together."""
+    try:
+        return layout_of(vehicle).items[0].circuit
+    except FrostwatchError:
+        return Circuit.FRESH_TANK

@@ -62,9 +62,9 @@ def roof_from(text: str, zone: ZoneInfo) -> RoofedBays:
     if found["day"]:
         try:
             said = datetime.fromisoformat(f"{found['day']}T{found['clock']}")
-        except ValueError:
+            until = said.replace(tzinfo=zone).astimezone(UTC)
+        except (ValueError, OverflowError):
             raise FleetError(told("roof", given=repr(text))) from None
-        until = said.replace(tzinfo=zone).astimezone(UTC)
     kind = _KINDS[found["kind"].casefold()]
     warm_c = float(found["warm"].replace(",", ".")) if found["warm"] else None
     try:

@@ -284,6 +284,9 @@ def _one(
     except ValueError as wrong:
         yield _problem(line, str(wrong), "")
         return
+    except OverflowError:
+        yield _problem(line, f"{stamp!r} lies beyond any calendar.", "")
+        return
     readings.append(AirReading(at=at, air_c=air_c))
 
 

@@ -1,5 +1,6 @@
 """``frostwatch import`` and ``export``: whole files or nothing, and back again unchanged."""
 
+import json
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -146,6 +147,23 @@ def test_replacing_takes_out_what_the_file_does_not_name(
     assert entered(at_home) == ["Y02", "Y03"]
     cli("import", "--replace", "fleet.toml")
     assert entered(at_home) == ["Y02"]
+
+
+def test_a_vehicle_that_was_taken_out_and_comes_back_is_unknown_until_somebody_looks(
+    cli: Cli, fleet: Path, at_home: Path
+) -> None:
+    cli("import", "fleet.toml")
+    cli("record", "Y03", "drained", "--by", "kit")
+    whole = fleet.read_text(encoding="utf-8")
+    fleet.write_text(whole.rpartition("[[vehicle]]")[0], encoding="utf-8")
+    cli("import", "--replace", "fleet.toml")
+    fleet.write_text(whole, encoding="utf-8")
+
+    cli("import", "fleet.toml")
+
+    known = json.loads(cli("record", "Y03", "--json").out)
+    assert "left" in {one["event"] for one in known["entries"]}
+    assert {one["state"] for one in known["circuits"]} == {"unknown"}
 
 
 def test_a_file_that_is_not_there_is_named(cli: Cli) -> None:

@@ -42,6 +42,7 @@ def test_a_heated_hall_is_read_in_each_language(text: str) -> None:
         ("W-1", "cannot be read"),
         ("W-1 warm", "cannot be read"),
         ("W-1 heated 15 until 2027-02-30 17:00 by Resi", "cannot be read"),
+        ("W-1 heated 15 until 0001-01-01 00:00 by Resi", "cannot be read"),
         ("W-1 heated 15 until 2027-03-31 17:00", "who says so"),
         ("W-1 heated 99 until 2027-03-31 17:00 by Resi", "how warm"),
         ("W-1 roofed 15", "not heated"),

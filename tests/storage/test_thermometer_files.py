@@ -114,6 +114,7 @@ def test_of_several_temperatures_one_has_to_be_named() -> None:
         ("time,air_c\n2026-12-01T06:00Z,68\n", "Is it Fahrenheit?"),
         ("time,air_c\n2026-12-01 06:00,-2,4\n", "there are 3 cells, the header has 2"),
         ("time,air_c\n2026-12-01T06:00Z,inf\n", "'inf' is no temperature"),
+        ("time,air_c\n0001-01-01T00:00+05:00,1\n", "line 2: '0001-01-01T00:00+05:00' lies beyond"),
         ("time,air_c\n31.02.2026 06:00,1\n", "line 2: '31.02.2026 06:00' is no time"),
     ],
 )

@@ -136,6 +136,15 @@ def test_an_hour_that_cannot_be_is_refused_with_what_was_typed(at: datetime, sai
     assert entered(stage, "Y02") is None
 
 
+@pytest.mark.parametrize("at", ["9999-12-31T23:59-12:00", "0001-01-01T00:00+12:00", "soon"])
+def test_a_link_with_an_hour_beyond_any_calendar_opens_the_form_as_it_stands(at: str) -> None:
+    client = a_place().client()
+    plain = client.get("/handovers/Y01/hour").text
+    odd = client.get("/handovers/Y01/hour", params={"at": at})
+    assert odd.status_code == 200
+    assert headline(odd.text) == headline(plain)
+
+
 def test_an_hour_at_night_is_kept_where_it_is_meant_so() -> None:
     stage = a_place()
     at = AT_TEN.replace(hour=3)

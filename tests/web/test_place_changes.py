@@ -259,6 +259,19 @@ def test_a_vehicle_that_is_entered_by_form_counts_as_full(office: Office, hers: 
     assert "short name of another vehicle" in words(again.text)
 
 
+def test_a_vehicle_that_cannot_be_reckoned_with_may_leave_too(
+    office: Office, hers: Browser
+) -> None:
+    broken = vehicle_with(office, overrides=(("X9.capacity_l", 5.0),))
+    office.ledger.save_fleet(vehicles=[broken])
+    path = f"{Y01}/leave"
+
+    assert hers.send(path, was=hidden(hers.get(path).text, "was")).status_code == 303
+
+    assert office.ledger.vehicle("Y01") is None
+    assert office.ledger.record_of("Y01")[-1].entry.event == "left"
+
+
 def test_a_vehicle_that_leaves_is_on_no_page_and_its_record_stays(
     office: Office, hers: Browser
 ) -> None:

@@ -17,7 +17,8 @@ from frostwatch.ports import Message, Refused
 from frostwatch.ports.accounts import Role
 from frostwatch.records.entries import Evidence, State
 from frostwatch.storage.entry_files import read_entries_csv, write_entries_csv
-from tests.builders import a_crew, a_site, a_vehicle, an_operator, an_owner
+from frostwatch.web.pages.record_form import read_form
+from tests.builders import NOW, a_crew, a_site, a_vehicle, an_operator, an_owner
 from tests.web.pages_read import headline, words
 from tests.web.yards import (
     HOSTILE,
@@ -175,6 +176,15 @@ def test_drained_and_seen_is_kept_in_six_taps() -> None:
     assert states(stage) == {("drained", "seen"), ("dosed", "seen")}
     page = client.get("/v/Y01").text
     assert headline(page) == "A-01: nothing to do, Tue 1 Dec"
+
+
+@pytest.mark.parametrize("at", ["0001-01-01T00:00", "9999-12-31T23:59"])
+@pytest.mark.parametrize("zone", ["Asia/Tokyo", "America/New_York"])
+def test_an_hour_beyond_any_calendar_is_refused_at_its_field(at: str, zone: str) -> None:
+    typed = {"how": "seen", "what": "drained", "at": at}
+    read = read_form(typed, zone=ZoneInfo(zone), now=NOW, found=False)
+    assert read.statement is None
+    assert read.fault("at") == "fault.at"
 
 
 def test_what_was_told_is_kept_as_told() -> None:

@@ -1,7 +1,7 @@
 """Entering a handover, moving its hour, choosing its heat, taking it off."""
 
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Annotated
 from urllib.parse import quote
 
@@ -145,14 +145,17 @@ def hour_page(
 ) -> HTMLResponse:
     """The form; with an hour that the plan proposes, where it does."""
     begun = _begin(request, visitor, vehicle)
-    try:
-        proposed = datetime.fromisoformat(at) if at else None
-    except ValueError:
-        proposed = None
-    if proposed is not None and proposed.tzinfo is None:
-        proposed = None
-    form = form_from(begun.file.vehicle, begun.file.site.zone, proposed)
+    form = form_from(begun.file.vehicle, begun.file.site.zone, _proposed(at))
     return begun.page(_view(begun, form))
+
+
+def _proposed(text: str) -> datetime | None:
+    """The hour that a link proposes, UTC; None where it cannot be one."""
+    try:
+        said = datetime.fromisoformat(text)
+        return said.astimezone(UTC) if said.tzinfo is not None else None
+    except (ValueError, OverflowError):
+        return None
 
 
 @router.post("/handovers/{vehicle}/hour")

@@ -151,11 +151,10 @@ class _Reading:
         if not text:
             return self._now
         try:
-            local = datetime.fromisoformat(text)
-        except ValueError:
+            moment = datetime.fromisoformat(text).replace(tzinfo=self._zone).astimezone(UTC)
+        except (ValueError, OverflowError):
             self._fault("at")
             return None
-        moment = local.replace(tzinfo=self._zone).astimezone(UTC)
         if moment > self._now or (self._now - moment).days > 365:
             self._fault("at")
             return None
