@@ -125,8 +125,9 @@ class Forecast:
 
     @property
     def known_since(self) -> datetime:
-        """Issue time, or fetch time where the provider gives none."""
-        return self.issued_at or self.fetched_at
+        """Issue time, or fetch time where the provider gives none, or one still to come: nothing
+        is younger than the moment it was received."""
+        return min(self.issued_at or self.fetched_at, self.fetched_at)
 
     def index_at(self, moment: datetime) -> int:
         """Index of the hour that ``moment`` lies in; may lie outside the series."""

@@ -47,6 +47,11 @@ def test_age_counts_from_the_issue_where_the_provider_names_one(now: datetime) -
     assert standing(forecast, now).fitness is Fitness.OLDER
 
 
+def test_an_issue_still_to_come_is_no_younger_than_its_arrival(now: datetime) -> None:
+    forecast = a_forecast(now - timedelta(hours=13), issued_at=now + timedelta(days=3))
+    assert standing(forecast, now).fitness is Fitness.OLDER
+
+
 @pytest.mark.parametrize(("future_h", "usable"), [(18, True), (17, False), (0, False)])
 def test_less_than_eighteen_hours_of_future_is_no_usable_forecast(
     now: datetime, future_h: int, usable: bool

@@ -40,6 +40,12 @@ def test_the_frame_is_hourly_and_counts_its_age_from_the_update(now: datetime) -
     assert forecast.attribution[0].text == "Based on data from MET Norway"
 
 
+def test_an_update_without_a_zone_is_a_broken_reply(now: datetime) -> None:
+    body = met_norway(now)
+    body["properties"]["meta"]["updated_at"] = "2026-12-01T06:00:00"
+    assert "has no zone" in refused(body, now).message
+
+
 def test_forward_periods_stand_at_the_hour_that_ends_them(now: datetime) -> None:
     """``next_1_hours`` at t covers t to t + 1: our sums end at their index."""
     rain = read(met_norway(now), now).columns["precipitation_mm"]

@@ -85,7 +85,7 @@ def _read(body: dict[str, Any], point: Point, fetched_at: datetime) -> Forecast:
         Origin(
             provider=NAME,
             fetched_at=fetched_at,
-            issued_at=datetime.fromisoformat(properties["meta"]["updated_at"]),
+            issued_at=_moment(properties["meta"]["updated_at"]),
             height_m=float(place[2]) if len(place) > 2 else point.height_m,
             attribution=ATTRIBUTION,
             warnings=("Sun is estimated from its height and the cloud.",),
@@ -105,10 +105,14 @@ def _even(entries: list[dict[str, Any]]) -> list[dict[str, Any]]:
 
 
 def _unix_s(stamp: str) -> int:
+    return int(_moment(stamp).timestamp())
+
+
+def _moment(stamp: str) -> datetime:
     moment = datetime.fromisoformat(stamp)
     if moment.tzinfo is None:
         raise ForecastError(f"the time {stamp!r} has no zone.")
-    return int(moment.timestamp())
+    return moment
 
 
 def _instants(entries: Sequence[dict[str, Any]], detail: str) -> Column:

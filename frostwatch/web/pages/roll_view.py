@@ -126,7 +126,7 @@ def counts_of(standings: Sequence[Standing]) -> RollCounts:
 
 
 def _kind(standing: Standing) -> str:
-    if standing.unknown:
+    if standing.unknown or not standing.marks:
         return "unknown"
     if standing.work is not None:
         return "wet"
