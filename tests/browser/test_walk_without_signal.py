@@ -233,8 +233,10 @@ def test_a_round_opened_from_the_phone_hears_the_server_as_soon_as_it_answers(
     walk = yard.ledger.rounds.round(yard.code)
     assert walk is not None
     another_does(yard, walk.stops[1].stop.vehicle)
+    button = phone.locator(".btn-glove").element_handle()
     yard.let_go()
     expect(phone.locator(".line[data-done]").first).to_contain_text("Marek")
+    assert button.evaluate("one => one.isConnected"), "it stays under the thumb that presses it"
 
 
 def test_a_server_that_is_down_behind_its_proxy_leaves_the_walker_the_round(

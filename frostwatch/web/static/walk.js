@@ -23,6 +23,8 @@ let signedOut = false;
 let sending = null;
 let sentAt = shown.at;
 let choosing = false;
+let drawn = new Map();
+let drawnWith = "";
 
 const photos = photographs(code, {
   token: () => state.token,
@@ -73,21 +75,38 @@ function draw(move) {
   choosing = false;
   const all = stops();
   const now = standing(all);
-  const at = { words: state.words, takes: state.takes, asking, ask, press, undo, open, photo, choose, taken };
-  line.replaceChildren(
-    ...all.map((stop) => {
-      const number = el("b", null, stop.press_id ? "\u2713" : String(stop.number));
-      if (stop.press_id) number.dataset.done = "";
-      else if (stop.first) number.dataset.first = "";
-      return el("li", null, el("div", { class: "spine" }, number), stop === now ? panel(stop, at) : row(stop, at));
-    }),
-  );
+  lines(all, now);
   head(all, now);
   tell();
   if (move) {
     document.getElementById("here")?.scrollIntoView({ block: "start" });
     document.getElementById("bay")?.focus({ preventScroll: true });
   }
+}
+
+// What did not change stays as it is: nothing is taken from under a thumb that is about to press.
+function lines(all, now) {
+  const at = { words: state.words, takes: state.takes, asking, ask, press, undo, open, photo, choose, taken };
+  const using = JSON.stringify([state.words, state.takes]);
+  const before = using === drawnWith ? drawn : new Map();
+  drawn = new Map();
+  all.forEach((stop, n) => {
+    const told = JSON.stringify(stop === now ? [stop, asking, taken(stop)] : [stop]);
+    const same = before.get(told);
+    const item = same || listed(stop, stop === now ? panel(stop, at) : row(stop, at));
+    drawn.set(told, item);
+    if (!line.children[n]) line.append(item);
+    else if (line.children[n] !== item) line.children[n].replaceWith(item);
+  });
+  while (line.children.length > all.length) line.lastElementChild.remove();
+  drawnWith = using;
+}
+
+function listed(stop, what) {
+  const number = el("b", null, stop.press_id ? "\u2713" : String(stop.number));
+  if (stop.press_id) number.dataset.done = "";
+  else if (stop.first) number.dataset.first = "";
+  return el("li", null, el("div", { class: "spine" }, number), what);
 }
 
 function head(all, now) {

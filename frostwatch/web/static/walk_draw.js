@@ -81,7 +81,11 @@ function photoOf(stop, at) {
   const input = el("input", { id: "photo", type: "file", class: "hear", accept: at.takes, capture: "environment" });
   input.addEventListener("click", () => at.choose(true));
   input.addEventListener("cancel", () => at.choose(false));
-  input.addEventListener("change", () => input.files[0] && at.photo(stop, input.files[0]));
+  input.addEventListener("change", () => {
+    const [file] = input.files;
+    input.value = ""; // so that the same one may be chosen again
+    if (file) at.photo(stop, file);
+  });
   return el(
     "p",
     { class: "take" },
