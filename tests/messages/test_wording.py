@@ -269,6 +269,21 @@ ANSWERED = datetime(2026, 11, 20, 15, 40, tzinfo=UTC)
 
 
 @pytest.mark.parametrize("language", list(Language))
+def test_a_check_request_says_from_when_frost_is_possible_and_one_and_the_same_time(
+    language: Language,
+) -> None:
+    """Why, and how long, from the message alone."""
+    draft = DRAFTS["check-request-never"]
+    for form in Form:
+        text = word(draft, language, form).body.replace("\xa0", " ").replace("\u202f", " ")
+        frost = {Language.EN: "from Wed 20:00", Language.DE: "ab Mi 20:00"}
+        assert frost.get(language, "dès mer. 20") in text
+        assert "5 min" in text.lower()
+    unknown = replace(draft, facts=replace(draft.facts, early=None, onset=None))
+    assert "Frost" not in word(unknown, Language.EN, Form.SHORT).body, "no hour is made up"
+
+
+@pytest.mark.parametrize("language", list(Language))
 @pytest.mark.parametrize("answer", ["done", "part", "cannot", "going", "trip"])
 def test_every_answer_is_answered_in_one_text_message(
     answer: str, language: Language, golden: Callable[[str, str], None]

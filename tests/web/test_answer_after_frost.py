@@ -96,3 +96,8 @@ def test_what_was_written_since_counts_more_than_an_answer_before_it() -> None:
     page = text_of(street)
     assert "<h1>Leave Your panel van alone until about" in page
     assert "Noted" not in page
+
+
+def test_after_a_thaw_check_the_button_says_what_is_written_down() -> None:
+    page = text_of(after_frost(NEXT_DAY))
+    assert 'value="done">Looked: all is empty</button>' in page, "twenty litres may be in it again"

@@ -174,7 +174,7 @@ def _long(draft: Draft, catalogue: Texts, speech: Speech) -> Text:
     foot = [fill(choice, draft, speech, whole) for choice in catalogue.foot]
     paragraphs.append(" ".join(part for part in foot if part))
     body = "\n\n".join(part for part in paragraphs if part)
-    return Text(subject=_subject(draft, headline), body=body)
+    return Text(subject=_subject(draft, headline, catalogue), body=body)
 
 
 def hazards_for(draft: Draft) -> tuple[str, ...]:
@@ -193,9 +193,11 @@ def hazards_for(draft: Draft) -> tuple[str, ...]:
     return (*found, "dosing") if dosing and draft.kind is Kind.WORK_ORDER else found
 
 
-def _subject(draft: Draft, headline: str) -> str:
+def _subject(draft: Draft, headline: str, catalogue: Texts) -> str:
     """The headline, with the place or the vehicle before it where it names neither."""
     facts = draft.facts
     who = facts.vans[0] if draft.voice is not Voice.CREW and len(facts.vans) == 1 else facts.place
     line = headline.rstrip(".")
-    return line if who in line or any(van in line for van in facts.vans) else f"{who}: {line}"
+    if who in line or any(van in line for van in facts.vans):
+        return line
+    return catalogue.subject.format(who=who, line=line)

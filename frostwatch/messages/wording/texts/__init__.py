@@ -82,6 +82,7 @@ class Texts:
         credit: line naming where the weather data come from.
         foot: end of every long text, by sentence.
         link: line that holds the link where the text does not.
+        subject: headline after what it is about, where it does not name that itself.
         trial: a message that only tries whether it arrives, with ``{name}``.
         words: everything else.
     """
@@ -94,5 +95,6 @@ class Texts:
     credit: str
     foot: tuple[Choice, ...]
     link: str
+    subject: str
     trial: str
     words: Words

@@ -28,9 +28,9 @@ HAZARDS = {
         "Grit where water ran: it is ice by night. Never under a jack; chock the wheels."
     ),
     "heating": (
-        "Heat only outdoors, with flue, intake and floor vents clear of snow, and somebody "
-        "present; test the carbon monoxide alarm. Never a hob, barbecue or engine for warmth. "
-        "Headache or sickness: get out."
+        "Heating that burns runs only with the vehicle in the open, flue, intake and floor vents "
+        "clear of snow, and somebody present; test the carbon monoxide alarm. Never a hob, "
+        "barbecue or engine for warmth. Headache or sickness: get out."
     ),
     "dosing": (
         "Only propylene glycol sold for drinking-water systems, never vehicle coolant. Gloves; "
@@ -170,6 +170,7 @@ TEXTS = Texts(
         ("Stop these messages: {stop}", ""),
     ),
     link="Link: {link}",
+    subject="{who}: {line}",
     trial="A trial by frostwatch for {name}: messages arrive here. There is nothing to do.",
     words=WORDS,
 )

@@ -177,8 +177,12 @@ _LONG = {
                 "We have no record we can rely on: last seen {last}.",
                 "We have no record of it at all.",
             ),
+            ("Frost is possible from {early}.", ""),
             ("Until someone has looked it counts as full.",),
-            ("Five minutes: are the taps up, the valves open, does anything run out?",),
+            (
+                "{took}: are the taps up, the valves open, does anything run out?",
+                "Are the taps up, the valves open, does anything run out?",
+            ),
             ("Answer from the link; a photo makes it seen: {link}.", "A photo makes it seen."),
         ),
     ),

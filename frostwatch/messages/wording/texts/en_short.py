@@ -79,10 +79,10 @@ _SHORT: dict[str, Choice] = {
         "Thaw check {van} {thaw}: look before the pump goes on. {link}",
     ),
     "check request": (
-        "{van}: nobody has looked since {last}. Please check taps, valves and tank by {by}, "
-        "{took}, and tell us what you see. {link}",
-        "{van}: never recorded. Please check taps, valves and tank by {by}, {took}, "
-        "and tell us what you see. {link}",
+        "{van}: nobody has looked since {last}.[ Frost possible from {early}.] Please check taps, "
+        "valves and tank by {by}, {took}, and tell us what you see. {link}",
+        "{van}: never recorded.[ Frost possible from {early}.] Please check taps, valves and tank "
+        "by {by}, {took}, and tell us what you see. {link}",
         "{van}: please check taps, valves and tank, {took}, and tell us what you see. {link}",
         "{van}: please look, and tell us what you see. {link}",
     ),
