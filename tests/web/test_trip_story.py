@@ -179,6 +179,29 @@ def test_an_hour_that_has_passed_is_asked_again_with_what_was_typed(street: Plan
     assert trip_hour(street) is None
 
 
+def test_where_no_heating_reaches_the_page_says_why_and_names_no_hour_that_has_passed() -> None:
+    """A dump valve under the floor shuts by the outside air; a drained trip is a way out.
+
+    Common practice, no source.
+    """
+    street = a_trip_street()
+    ledger = street.world.ledger
+    (van,) = [one for one in ledger.load(street.clock.now).vehicles if one.key == "M1"]
+    ledger.save_fleet(vehicles=[replace(van, layout="panel-van", heat=())])
+    street.world.weather.cold(datetime(2026, 11, 26, 12, tzinfo=UTC), hours=60.0, air_c=1.0)
+    street.told_at(street.clock.now)
+
+    page = set_out(street, "2026-11-26T21:00").replace("\xa0", " ")
+    assert "cannot be ready by Thu 21:00" in page
+    assert "Its dump valve is under the floor, where no heating reaches" in page
+    assert "set out with nothing in it" in page
+    assert "warm building" not in page, "two hours warm nothing"
+    assert "Nobody has entered what heats it" in page
+
+    morning = set_out(street, "2026-11-28T09:00").replace("\xa0", " ")
+    assert "Bring it into a warm building by Fri 17:00" in morning
+
+
 def test_a_trip_stands_in_the_owner_s_calendar_and_moves_there(street: Planned) -> None:
     path = path_in(street.client.post(f"/a/{street.link().code}/calendar"))
     set_out(street)
@@ -214,6 +237,7 @@ def test_a_word_in_reply_with_day_and_hour_is_a_trip(street: Planned, text: str,
     ).json()
     assert answer["taken"] == "trip", answer
     assert back in answer["reply"]
+    assert "Sat 28 Nov 09:00" in answer["reply"], "which Saturday was understood"
     assert len(answer["reply"]) <= 160
     assert trip_hour(street) == SATURDAY
     street.client.post(f"/a/{street.link().code}", data={"answer": "no trip"})

@@ -1,15 +1,21 @@
 """The trip on the page behind a link: what is put back, heating on by when, and afterwards."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
+from frostwatch.advice.handover import Trouble
 from frostwatch.advice.handover_steps import Step
 from frostwatch.advice.hazards import Hazard, each_once
 from frostwatch.advice.occasion_words import put_back_words
 from frostwatch.advice.plan_words import PlanWords, StepLine, name_of, words_for
+from frostwatch.advice.warm_up import PUMP_C, pump_place
+from frostwatch.fleet.vehicles import Place
 from frostwatch.service.calendar_facts import Ready
 from frostwatch.service.trips import Trip
 from frostwatch.web.answers.telling import Reading
+
+SOON = timedelta(hours=1)
+"""A plan may be an hour old, and what it calls now has passed by then."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +51,9 @@ def trip_part(trip: Trip, reading: Reading, now: datetime) -> TripPart:
     text, say = words.texts.going, reading.say
     notes = [text["unknown"]] if trip.list.unknown else []
     notes += [text["disinfect"]] if trip.list.disinfect else []
+    if trip.ready is not None and not trip.ready.vehicle.heat:
+        heat = words.heat(trip.ready.plan.source)
+        notes.append(say("trip.usual_heat", heat=heat))
     steps = _steps(trip.ready, words)
     beside = {hazard for line in steps for hazard in line.hazards}
     whole = (Hazard.NEVER_WEDGE, Hazard.EMPTY_HEATER, Hazard.SCALDING, Hazard.DRINKING_WATER)
@@ -84,5 +93,19 @@ def _says(trip: Trip, reading: Reading, words: PlanWords, now: datetime) -> tupl
         return (reading.say("trip.no_plan"),)
     if ready.plan.fits:
         return tuple(words.facts(ready.plan, ready))
-    ways = words.ways(ready.plan, ready.out) if ready.out is not None else ()
-    return (words.why_not(ready.plan), *ways)
+    ways = list(words.ways(ready.plan, ready.out)) if ready.out is not None else []
+    if ready.out is not None and ready.out.indoors_by <= now + SOON:
+        ways = ways[1:]  # no building warms it in the time that is left
+    return (_why_not(ready, reading, words), *ways, reading.say("trip.dry"))
+
+
+def _why_not(ready: Ready, reading: Reading, words: PlanWords) -> str:
+    """What stands in the way: of a part under the floor, that no heating reaches it."""
+    below = {Place.FLOOR, Place.OUTSIDE}
+    valve = ready.layout.valve
+    if ready.plan.trouble is Trouble.NEVER:
+        if valve is not None and valve.place in below:
+            return reading.say("trip.valve_outside", c=round(valve.closable_above_c.value))
+        if pump_place(ready.layout) in below:
+            return reading.say("trip.pump_outside", c=round(PUMP_C))
+    return words.why_not(ready.plan)

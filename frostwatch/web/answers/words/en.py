@@ -120,6 +120,15 @@ _TEXTS: dict[str, Leaf] = {
     "evening before, and when the heating is to go on.",
     "trip.no_plan": "No plan could be made yet: without a usable forecast no hour can be told. "
     "Treat the night before as frost, and begin early.",
+    "trip.usual_heat": "Nobody has entered what heats it: the hours count on {heat}, as is usual "
+    "for its kind.",
+    "trip.dry": "Or set out with nothing in it, and fill it where it is warm enough.",
+    "trip.valve_outside": "Its dump valve is under the floor, where no heating reaches: it stays "
+    "shut only while the air outside is above about {c} °C, and that is not in the forecast "
+    "before then.",
+    "trip.pump_outside": "Its pump is under the floor, where no heating reaches: water goes in "
+    "only while the air outside is above about {c} °C, and that is not in the forecast "
+    "before then.",
     "trip.put_back": "Put back before any water goes in",
     "trip.nothing": "Nothing is recorded open, removed or dosed.",
     "trip.steps": "Step by step; what each waits for decides, the clock is a plan",
