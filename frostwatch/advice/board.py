@@ -19,6 +19,7 @@ from frostwatch.advice.jobs import all_unknown, is_open, job_of, told_wet
 from frostwatch.advice.marks import Mark, marks_of
 from frostwatch.advice.night_reading import air_ahead, shown_until
 from frostwatch.advice.passing import Passing, passing_of
+from frostwatch.advice.record import Record, newest_record, weakest_record
 from frostwatch.advice.reminders import AnswerKind, Said
 from frostwatch.advice.rounds import Stop
 from frostwatch.advice.slots import Diary
@@ -30,30 +31,12 @@ from frostwatch.fleet.people import Duty, Person
 from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.messages.wording.draft import Level
-from frostwatch.records.entries import Evidence
-from frostwatch.records.standing_water import CircuitWater, Unsure
+from frostwatch.records.entries import State
 
 WEEK = timedelta(hours=168)
 SLOTS_KEPT = 4
 NOBODY = Person(key="", name="", duty=Duty.CREW)
 """Whoever would walk, where nobody is entered."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Record:
-    """The newest statement about a vehicle.
-
-    Attributes:
-        at: when it was so, UTC.
-        by: who said so.
-        evidence: how it is known; expired where it no longer holds.
-        unsure: why it no longer tells what is in it; None where it does.
-    """
-
-    at: datetime
-    by: str
-    evidence: Evidence
-    unsure: Unsure | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,6 +59,8 @@ class Standing:
         valve_at: likely hour at which its heater tank empties itself, UTC.
         began_at: likely hour at which harm began, UTC; only where that lies in the past.
         filling: whether it may be filled again; only of what froze and may have.
+        rests_on: the statement that what is said of the whole vehicle rests on: of all its
+            circuits the one that is known least well; None where nobody ever recorded one.
     """
 
     vehicle: str
@@ -93,6 +78,17 @@ class Standing:
     valve_at: datetime | None = None
     began_at: datetime | None = None
     filling: MayFill | None = None
+    rests_on: Record | None = None
+
+    @property
+    def vessels_unknown(self) -> tuple[str, ...]:
+        """Vessels nobody can speak for, in a vehicle of which somebody can for the rest of it.
+
+        A dose that is known says nothing about the rest.
+        """
+        unknown = tuple(m.vessel for m in self.marks if m.state is State.UNKNOWN)
+        known = any(m.state not in (State.UNKNOWN, State.DOSED) for m in self.marks)
+        return unknown if known else ()
 
     @property
     def stop(self) -> Stop | None:
@@ -217,6 +213,7 @@ def _standing(desk: Desk, place: int, *, known: bool) -> Standing:
         likely=numbers.time(numbers.ahead.likely_h) if numbers else None,
         valve_at=_valve_at(numbers) if numbers else None,
         began_at=began if level is Level.TOO_LATE else None,
+        rests_on=weakest_record(stand.van.water),
     )
 
 
@@ -267,15 +264,6 @@ def _work(desk: Desk, place: int, level: Level) -> Stop:
         mesh=wants_mesh(vehicle),
         dose=wants_dose(vehicle),
     )
-
-
-def newest_record(water: Sequence[CircuitWater]) -> Record | None:
-    """The newest statement about a vehicle; None where nobody ever recorded it."""
-    told = [(entry.since, entry) for entry in water if entry.since is not None]
-    if not told:
-        return None
-    at, entry = max(told, key=lambda pair: pair[0])
-    return Record(at=at, by=entry.by, evidence=entry.evidence, unsure=entry.unsure)
 
 
 def _owner(desk: Desk, vehicle: Vehicle) -> str:

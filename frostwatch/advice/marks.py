@@ -13,7 +13,8 @@ from frostwatch.records.standing_water import CircuitWater
 VESSELS = ("fresh", "heater", "pipes", "flush", "traps", "waste")
 """The six vessels of a list, in its order. Loose containers are told in words."""
 
-_WEAKEST = {Evidence.EXPIRED: 0, Evidence.PREDICTED: 1, Evidence.ASSERTED: 2, Evidence.SEEN: 3}
+WEAKEST = {Evidence.EXPIRED: 0, Evidence.PREDICTED: 1, Evidence.ASSERTED: 2, Evidence.SEEN: 3}
+"""The lower, the less well something is known."""
 _VESSEL_OF = {circuit: name for name, circuits in GROUPS.items() for circuit in circuits}
 _LEAST_SHOWN = 0.05
 """A vessel that holds water is never drawn emptier than this share."""
@@ -99,7 +100,7 @@ def _wet(vessel: str, wet: Sequence[CircuitWater], layout: Layout) -> Mark:
 
 
 def _weakest(entries: Sequence[CircuitWater]) -> Evidence:
-    return min((e.evidence for e in entries), key=_WEAKEST.__getitem__)
+    return min((e.evidence for e in entries), key=WEAKEST.__getitem__)
 
 
 def _most_telling(entry: CircuitWater) -> int:

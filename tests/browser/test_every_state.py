@@ -93,7 +93,7 @@ def empty() -> Stage:
 
 SAYS: tuple[tuple[Callable[[], Stage], dict[str, str]], ...] = (
     (quiet, {"/round": "Nobody needs to walk", "/roll": "Nobody needs to walk"}),
-    (order, {"/round": "need a visit by", "/roll": "are wet, to be done by"}),
+    (order, {"/round": "need a visit by", "/roll": "need a visit by"}),
     (late, {"/round": "alone", "/v/Y01": "Leave A-01 alone", "/roll": "to be left alone"}),
     (thaw, {"/v/Y01": "A-01"}),
     (old, {"/round": "reckon 2 K colder", "/roll": "reckon 2 K colder"}),

@@ -5,11 +5,12 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
 
-from frostwatch.advice.board import Board, Standing, newest_record
+from frostwatch.advice.board import Board, Standing
 from frostwatch.advice.by_handbook import wants_dose, wants_mesh
 from frostwatch.advice.jobs import all_unknown, is_open, job_of, minutes_of, still_wet, told_wet
 from frostwatch.advice.marks import marks_of
 from frostwatch.advice.passing import Passing, passing_when_dry
+from frostwatch.advice.record import newest_record, weakest_record
 from frostwatch.advice.rounds import Stop
 from frostwatch.advice.walk import Press
 from frostwatch.errors import FrostwatchError
@@ -143,6 +144,7 @@ def _recorded(
         passing=passing,
         marks=marks_of(water, layout),
         record=newest_record(water),
+        rests_on=weakest_record(water),
         unknown=all_unknown(wet),
         owner=before.owner if before is not None else "",
         answer=before.answer if before is not None else None,

@@ -6,19 +6,19 @@ from datetime import datetime
 
 from markupsafe import Markup
 
-from frostwatch.advice.before_night import BeforeNight
 from frostwatch.advice.passing import Passing
 from frostwatch.advice.release import hour_to_work_to
-from frostwatch.advice.rounds import Round, Stop, deadline_of
+from frostwatch.advice.rounds import Stop, deadline_of
 from frostwatch.advice.walk import WalkRound, stops_now
 from frostwatch.web.pages.crew_call import reachable
 from frostwatch.web.pages.groups import Group, in_rows
 from frostwatch.web.pages.lines_now import UNREAD
 from frostwatch.web.pages.notes import Note, notes_of
 from frostwatch.web.pages.round_facts import Fact, facts_of
+from frostwatch.web.pages.round_say import say_of
 from frostwatch.web.pages.rows import PassRow, Rows, StopRow
 from frostwatch.web.pages.yard_now import Line, Sky, YardNow
-from frostwatch.web.strip import Strip, air_sentence, strip_of
+from frostwatch.web.strip import Strip, strip_of
 from frostwatch.web.words import Tongue
 
 MOST_CREW = 8
@@ -88,9 +88,9 @@ class _Round:
         now, t, walk = self._now, self._t, self._walk
         first, rest, left = self._order()
         return RoundView(
-            kicker=t("round.kicker", day=t.day(now.now), at=t.clock(now.now), n=len(now.lines)),
+            kicker=self._kicker(),
             headline=self._headline(),
-            say=self._say(),
+            say=say_of(now, self._round, t, crew=self._crew),
             notes=notes_of(now, t),
             strip=self._strip(),
             facts=facts_of(now, self._round, t, crew=self._crew),
@@ -113,11 +113,25 @@ class _Round:
             return self._walk.act_by
         return hour_to_work_to(self._stops, self._now.now)
 
+    @property
+    def _every(self) -> int:
+        """As the messages count: those left to their owners are on the walk, not on the round."""
+        return sum(line.standing.passing is not Passing.OWNER for line in self._now.lines)
+
+    def _kicker(self) -> Markup:
+        """Whose bays the headline counts, and how many stand here beside them."""
+        t, now, every = self._t, self._now, self._every
+        left = len(now.lines) - every
+        shown = every or len(now.lines)
+        text = t("round.kicker", day=t.day(now.now), at=t.clock(now.now), n=shown)
+        if not (left and every):
+            return text
+        return text + Markup(". ") + t("round.left", n=left)
+
     def _headline(self) -> Markup:
         t, now, by = self._t, self._now, self._act_by
         count = len(self._round.stops) + len(self._round.left)
-        # as the messages count: those whose owner sees to them are on the walk, not on the round
-        every = sum(line.standing.passing is not Passing.OWNER for line in now.lines)
+        every = self._every
         if now.sky is Sky.NOT_READ:
             return t("round.headline.not_read", n=count, all=every, day=t.day(now.now))
         if now.sky is Sky.NONE:
@@ -159,41 +173,6 @@ class _Round:
     @property
     def _stops(self) -> Sequence[Stop]:
         return (*self._round.stops, *self._round.left)
-
-    def _say(self) -> Markup:
-        t, now = self._t, self._now
-        parts = []
-        if now.board is not None and now.board.facts is not None:
-            parts.append(air_sentence(now.board.facts, t))
-        passed = sum(s.act_by is not None and s.act_by <= now.now for s in self._stops)
-        if passed > 0:
-            parts.append(t("round.passed", n=passed))
-        night = now.night
-        if self._round.minutes > 0.0:
-            parts.append(t("round.work", crew=t.crew_hours(self._round.minutes)))
-            if night is None or night.slot is not None:
-                parts.append(self._through(self._round, now.crew))
-            if night is not None:
-                parts.append(self._before(night))
-        return Markup(" ").join(parts)
-
-    def _before(self, night: BeforeNight) -> Markup:
-        """What is left of the day before a night that counts as frost."""
-        t = self._t
-        if night.begun:
-            return t("round.night.begun", light=t.hour(night.night.end))
-        if night.slot is None:
-            return t("round.night.light", dusk=t.hour(night.night.start))
-        if self._round.ready_at > night.slot.end:
-            return t("round.night.short", ends=t.hour(night.slot.end))
-        return t("round.night.slot", dusk=t.hour(night.night.start))
-
-    def _through(self, walk: Round, names: Sequence[str]) -> Markup:
-        t = self._t
-        ready = t.about(walk.ready_at)
-        if names and len(names) == self._crew:
-            return t("round.through", n=len(names), who=t.listed(names), ready=ready)
-        return t("round.through_many", n=self._crew, ready=ready)
 
     def _strip(self) -> Strip | None:
         board = self._now.board

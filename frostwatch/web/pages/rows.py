@@ -5,11 +5,12 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from frostwatch.advice.board import Record, Standing
+from frostwatch.advice.board import Standing
 from frostwatch.advice.by_handbook import minded_at
 from frostwatch.advice.handbook_words import handbook_lines
 from frostwatch.advice.passing import Passing
 from frostwatch.advice.plan_words import words_for
+from frostwatch.advice.record import Record
 from frostwatch.advice.reminders import AnswerKind
 from frostwatch.advice.rounds import Stop
 from frostwatch.advice.walk import Press, PressKind
@@ -171,12 +172,19 @@ class Rows:
         record = line.standing.record
         if record is None:
             return self._t("stop.never")
+        if part := self.vessels_unknown(line.standing):
+            return self._t("stop.part", vessels=part)
         if record.unsure in (Unsure.MOVED, Unsure.REWETTED):
             return self._t(f"stop.{record.unsure.name.lower()}", day=self._t.date(record.at))
         if record.evidence is not Evidence.EXPIRED:
             return self._t("stop.unsure", who=self.who(record.by), day=self._t.date(record.at))
         days = max(1, (self._yard.now - record.at).days)
         return self._t("stop.expired", n=days)
+
+    def vessels_unknown(self, standing: Standing) -> str:
+        """The vessels nobody can speak for where somebody can for the rest, "" else."""
+        t, names = self._t, self._t.words.vessels
+        return t.listed([t.inside(names[vessel]) for vessel in standing.vessels_unknown])
 
     def _cost(self, line: Line, stop: Stop) -> str:
         t = self._t
@@ -235,7 +243,7 @@ class Rows:
 
     def _why(self, line: Line) -> Markup:
         standing = line.standing
-        key = standing.passing, standing.owner, standing.record
+        key = standing.passing, standing.owner, standing.record, standing.rests_on
         found = self._said.get(key)
         if found is None:
             found = self._said[key] = self._passed_because(standing)
@@ -249,7 +257,7 @@ class Rows:
             return t("pass.owner", what=what, who=self.who(standing.owner))
         if passing is Passing.FROZEN:
             return t("pass.frozen")
-        record = standing.record
+        record = standing.rests_on or standing.record
         if record is None:
             return t("pass.plain", what=what)
         return t(

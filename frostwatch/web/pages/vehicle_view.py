@@ -199,14 +199,16 @@ class _Vehicle:
 
     def _tag(self) -> Tag:
         t, now = self._t, self._now
-        standing, record = now.standing, now.standing.record
+        standing = now.standing
         dry = standing.work is None and not now.line.broken
         if now.line.is_late:
             word = t("tag.frozen")
         elif standing.unknown:
-            word = t("tag.unknown")
+            part = self._rows.vessels_unknown(standing)
+            word = t("tag.part", vessels=part) if part else t("tag.unknown")
         else:
             word = t("tag.drained" if dry else "tag.wet")
+        record = (standing.rests_on if dry else None) or standing.record
         if record is None:
             said = t("tag.never")
         else:

@@ -75,6 +75,10 @@ LISTS: dict[str, Leaf] = {
         "Work order of {day}, {at}, for the one vehicle here",
         "Work order of {day}, {at}, for the {n} vehicles here",
     ),
+    "round.left": Counted(
+        "One more is left to its owner.",
+        "{n} more are left to their owners.",
+    ),
     "round.headline": Counted(
         "{n} of {all} bays needs a visit by {by}",
         "{n} of {all} bays need a visit by {by}",
@@ -201,6 +205,8 @@ LISTS: dict[str, Leaf] = {
     "ice.none": "none in sight",
     "ice.follows": "hours follow",
     "stop.never": "Never recorded; counts as full.",
+    "stop.part": "Nobody can say what is in this, so it counts as full: {vessels}. The rest is as "
+    "its marks say.",
     "stop.expired": Counted(
         "Record too old, {n} day.",
         "Record too old, {n} days.",

@@ -11,12 +11,12 @@ ROLL: dict[str, Leaf] = {
         "Nobody needs to walk for frost today, {day}; {n} vehicles want a look",
     ),
     "roll.headline.due": Counted(
-        "{n} of {all} vehicles is wet, to be done by {by}",
-        "{n} of {all} vehicles are wet, to be done by {by}",
+        "{n} of {all} vehicles needs a visit by {by}",
+        "{n} of {all} vehicles need a visit by {by}",
     ),
     "roll.headline.passed": Counted(
-        "{n} of {all} vehicles is wet; it was to be done by {by}",
-        "{n} of {all} vehicles are wet; they were to be done by {by}",
+        "{n} of {all} vehicles is still open; it was to be done by {by}",
+        "{n} of {all} vehicles are still open; they were to be done by {by}",
     ),
     "roll.headline.wet": Counted(
         "{n} of {all} vehicles is wet or unknown, {day}",

@@ -165,6 +165,7 @@ VEHICLE: dict[str, Leaf] = {
     "tag.wet": "Wet: do not leave",
     "tag.drained": "Drained",
     "tag.unknown": "Not known: counts as full",
+    "tag.part": "Not known, {vessels}: counts as full",
     "tag.frozen": "Leave alone",
     "tag.record": "{evidence}: {who}, {at}",
     "tag.never": "Nobody has recorded it.",
