@@ -1,7 +1,7 @@
 """One person's desk at one moment: their vehicles, what stands, what this moment is to them."""
 
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from itertools import islice
 
 from frostwatch.advice.air_facts import AirFacts, air_facts
@@ -10,7 +10,7 @@ from frostwatch.advice.budget import CALLS, Budget, tally_of
 from frostwatch.advice.calls import Call, Case, Moment
 from frostwatch.advice.daylight import Span
 from frostwatch.advice.jobs import minutes_of, still_wet
-from frostwatch.advice.reminders import ACT_KINDS, Answer, AnswerKind, Reminder, Status
+from frostwatch.advice.reminders import ACT_KINDS, Answer, AnswerKind, Reminder, Status, stamp_of
 from frostwatch.advice.slots import Diary
 from frostwatch.advice.verdict import Numbers, level_of, numbers_for
 from frostwatch.advice.view import Book, SiteView, VehicleView
@@ -151,7 +151,7 @@ class Desk:
         if stand.matter is not None and not stand.refilled:
             return stand.matter
         site, person, vehicle = self.view.site.key, self.book.person.key, stand.van.vehicle.key
-        spell = f"{self.now.astimezone(UTC):%Y-%m-%dT%H%MZ}"
+        spell = stamp_of(self.now)
         return Reminder(
             key=f"{site}/{person}/{vehicle}/{spell}",
             site=site,

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 
 from frostwatch.advice.act_by import act_by, last_slot_before
 from frostwatch.advice.air_facts import AirFacts, worth_looking
@@ -11,7 +11,7 @@ from frostwatch.advice.harm import Chance
 from frostwatch.advice.in_use import CONTAINER_L, LITRES_A_DAY, container_for, in_use_and_shut
 from frostwatch.advice.jobs import job_of, told_wet
 from frostwatch.advice.matters import harm_begins
-from frostwatch.advice.reminders import ACT_KINDS
+from frostwatch.advice.reminders import ACT_KINDS, stamp_of
 from frostwatch.advice.verdict import TOO_LATE, Numbers
 from frostwatch.advice.walks import round_of
 from frostwatch.fleet.people import Duty, Person
@@ -104,7 +104,7 @@ def _name(desk: Desk, kind: Kind, group: Sequence[Thought]) -> tuple[str, int]:
         matter = desk.matter_of(group[0].stand)
         return matter.key, len(matter.said) + 1
     site, person = desk.view.site.key, desk.book.person.key
-    stamp = f"{desk.now.astimezone(UTC):%Y-%m-%dT%H%MZ}"
+    stamp = stamp_of(desk.now)
     return f"{site}/{person}/{kind.value}/{stamp}", 1
 
 

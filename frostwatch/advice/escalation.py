@@ -9,7 +9,16 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
 from frostwatch.advice.answers import latest_answer, remembered
-from frostwatch.advice.reminders import ACT_KINDS, Answer, Decision, Reason, Reminder, Said, Status
+from frostwatch.advice.reminders import (
+    ACT_KINDS,
+    Answer,
+    Decision,
+    Reason,
+    Reminder,
+    Said,
+    Status,
+    stamp_of,
+)
 from frostwatch.advice.slots import Diary
 from frostwatch.fleet.people import Duty, Person
 from frostwatch.fleet.sites import Site
@@ -51,7 +60,7 @@ class Unanswered:
     @property
     def names(self) -> tuple[tuple[str, int], ...]:
         """Key and revision under which its message may stand: of its own, or of a group's."""
-        stamp = f"{self.said.at.astimezone(UTC):%Y-%m-%dT%H%MZ}"
+        stamp = stamp_of(self.said.at)
         matter, kind = self.matter, self.said.kind.value
         group = f"{matter.site}/{matter.recipient}/{kind}/{stamp}"
         return (matter.key, self.place + 1), (group, 1)
@@ -167,7 +176,7 @@ def draft_of(
     wanted = {call.matter.vehicle for call in calls}
     meant = [vehicle for vehicle in vehicles if vehicle.key in wanted]
     hours = [call.said.act_by for call in calls if call.said.act_by is not None]
-    stamp = f"{now.astimezone(UTC):%Y-%m-%dT%H%MZ}"
+    stamp = stamp_of(now)
     return Draft(
         key=f"{site.key}/{to.key}/{Kind.NOT_REACHED.value}/{stamp}",
         revision=1,

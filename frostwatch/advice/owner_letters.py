@@ -6,7 +6,7 @@ differs is who decides. A function of the board, of what stands and of ``now``.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from enum import StrEnum
 
 from frostwatch.advice.answers import latest_answer
@@ -31,6 +31,7 @@ from frostwatch.advice.reminders import (
     Said,
     Status,
     Told,
+    stamp_of,
 )
 from frostwatch.advice.slots import Diary
 from frostwatch.fleet.people import Person
@@ -227,7 +228,7 @@ def _key_of(desk: OwnersDesk, owner: Person, kind: Kind, matters: Sequence[Remin
     """The same until something more is said about one of them."""
     count = sum(len(matter.said) for matter in matters)
     first = min(matter.raised_at for matter in matters)
-    stamp = f"{first.astimezone(UTC):%Y-%m-%dT%H%MZ}"
+    stamp = stamp_of(first)
     return f"{desk.site.key}/{owner.key}/{kind.value}/by hand/{stamp}/{len(matters)}/{count}"
 
 
@@ -236,7 +237,7 @@ def _matter(desk: OwnersDesk, owner: Person, standing: Standing) -> Reminder:
     if found is not None:
         return found
     # raised with the pass that the board is of, so that a second press names the same matter
-    spell = f"{desk.board.at.astimezone(UTC):%Y-%m-%dT%H%MZ}"
+    spell = stamp_of(desk.board.at)
     return Reminder(
         key=f"{desk.site.key}/{owner.key}/{standing.vehicle}/{spell}",
         site=desk.site.key,

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from enum import StrEnum
 from typing import Any
 
@@ -11,6 +11,13 @@ from frostwatch.messages.wording.draft import Kind, Level
 
 ACT_KINDS = frozenset({Kind.WORK_ORDER, Kind.LAST_CALL})
 """Kinds that ask somebody to go and drain."""
+
+
+def stamp_of(moment: datetime) -> str:
+    """A moment as it stands in keys, UTC: to the minute, to the second where that is no whole one,
+    so that two passes of one minute name two messages."""
+    at = moment.astimezone(UTC)
+    return f"{at:%Y-%m-%dT%H%M%S}Z" if at.second else f"{at:%Y-%m-%dT%H%M}Z"
 
 
 class Reason(StrEnum):

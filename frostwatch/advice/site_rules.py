@@ -1,13 +1,13 @@
 """What is said about a site as a whole: no forecast, the roll, the season."""
 
 from collections.abc import Sequence
-from datetime import UTC, timedelta
+from datetime import timedelta
 
 from frostwatch.advice.budget import in_season
 from frostwatch.advice.desk import Desk, Stand
 from frostwatch.advice.drafts import voice_of
 from frostwatch.advice.jobs import is_open
-from frostwatch.advice.reminders import Reason, Reminder, Status
+from frostwatch.advice.reminders import Reason, Reminder, Status, stamp_of
 from frostwatch.advice.verdict import CHECK_H
 from frostwatch.advice.view import Book, SiteView, VehicleView
 from frostwatch.fleet.people import Duty
@@ -140,7 +140,7 @@ def _is_laid_up_wet(stand: Stand) -> bool:
 
 def _draft(desk: Desk, kind: Kind, level: Level, reason: Reason) -> Draft:
     view, person = desk.view, desk.book.person
-    stamp = f"{desk.now.astimezone(UTC):%Y-%m-%dT%H%MZ}"
+    stamp = stamp_of(desk.now)
     is_meant = _is_laid_up_wet if kind is Kind.SEASON else lambda stand: is_open(stand.wet)
     wet = [stand for stand in desk.stands if is_meant(stand)]
     names = tuple(s.van.name for s in wet) if not desk.diary.is_staff else ()

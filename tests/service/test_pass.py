@@ -12,7 +12,15 @@ from frostwatch.ports import Message
 from frostwatch.records.entries import State
 from frostwatch.service import pass_
 from frostwatch.service.nights import point_of
-from tests.builders import NOW, a_layout, a_site, a_vehicle, an_operator, entries_for
+from tests.builders import (
+    NOW,
+    a_layout,
+    a_site,
+    a_vehicle,
+    an_operator,
+    bay_names,
+    entries_for,
+)
 from tests.worlds import World, a_small_yard, a_world
 
 COLD = datetime(2026, 12, 3, 20, tzinfo=UTC)
@@ -308,3 +316,22 @@ def test_what_is_entered_or_changed_is_looked_at_in_the_very_next_pass(world: Wo
     after = pages.board(site.key)
     assert after is not None
     assert after.at == NOW + 4 * soon
+
+
+def test_two_passes_of_one_minute_tell_of_what_each_of_them_found(world: World) -> None:
+    bays = bay_names(6)
+    site = a_site(operator="ailsa", crew=2, bays=bays)
+    vans = [a_vehicle(f"Y{n:02d}", bay=bay) for n, bay in enumerate(bays)]
+    dry = [e for van in vans for e in entries_for(a_layout(), vehicle=van.key, now=READING)]
+    world.enter(site, [an_operator("ailsa", sites=(site.key,))], vans, dry)
+    world.weather.cold(COLD, hours=10.0)
+    assert world.told_at(READING) == []
+
+    told = []
+    for second, keys in ((0, ("Y00", "Y01")), (20, ("Y02", "Y03"))):
+        at = READING + timedelta(minutes=10, seconds=second)
+        for key in keys:
+            full = entries_for(a_layout(), State.FULL, vehicle=key, at=at, received_at=at)
+            world.ledger.add_entries(full)
+        told += world.told_at(at + timedelta(seconds=5))
+    assert kinds(told) == ["work order", "work order"]
