@@ -24,6 +24,7 @@ from frostwatch.web.demo import install_demo
 from frostwatch.web.door import install_door
 from frostwatch.web.rights import Rights, install
 from frostwatch.web.rights.desk import demo_account
+from frostwatch.web.routing import take_in
 from frostwatch.web.set_up import routes as set_up
 from frostwatch.web.set_up.room import SetUpRoom
 
@@ -71,12 +72,8 @@ def build_app(
         public_url=public_url,
         replies_token=replies_token,
     )
-    app.include_router(routes.router)
-    app.include_router(photos.router)
-    app.include_router(replies.router)
-    app.include_router(static_files.router)
-    app.include_router(look.router)
-    app.include_router(own.router)
+    take_in(app, routes.router, photos.router, replies.router)
+    take_in(app, static_files.router, look.router, own.router)
     pages.install(app, ledger, clock, public_url=public_url, planner=planner)
     install_calendars(app, ledger)
     if demo is not None:
@@ -94,7 +91,7 @@ def build_app(
             allow_private=allow_private,
             address=public_url,
         )
-        app.include_router(set_up.router)
+        take_in(app, set_up.router)
     places.install(
         app,
         ledger,

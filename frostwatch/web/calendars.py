@@ -16,6 +16,7 @@ from frostwatch.web.rights.asking import address_of
 from frostwatch.web.rights.desk import rights_of
 from frostwatch.web.rights.limits import Door, network_of
 from frostwatch.web.rights.secret import digest_of
+from frostwatch.web.routing import take_in
 
 router = APIRouter(include_in_schema=False)
 
@@ -38,7 +39,7 @@ def install_calendars(app: FastAPI, ledger: SqlLedger) -> None:
     app.state.calendars = CalendarDesk(
         ledger=ledger, pages=ledger.pages, plans=ledger.plans, calendars=ledger.calendars
     )
-    app.include_router(router)
+    take_in(app, router)
 
 
 def desk_of(request: Request) -> CalendarDesk:

@@ -16,6 +16,7 @@ from frostwatch.web.demo_bar import PLACES, ZONE, DemoRoom
 from frostwatch.web.pages.room import render
 from frostwatch.web.pages.yard_now import yard_now
 from frostwatch.web.rights import AnyVisitor, CheckedForm, NotForYouError
+from frostwatch.web.routing import take_in
 from frostwatch.web.words import Tongue
 
 router = APIRouter(include_in_schema=False)
@@ -27,7 +28,7 @@ BACK = timedelta(days=10)
 def install_demo(app: FastAPI, stage: Stage, ledger: SqlLedger) -> None:
     """Put the demo's own pages into an app."""
     app.state.demo = DemoRoom(stage=stage, ledger=ledger)
-    app.include_router(router)
+    take_in(app, router)
 
 
 def demo_of(request: Request) -> DemoRoom:

@@ -29,6 +29,7 @@ from frostwatch.web.rights.codes import choose_password
 from frostwatch.web.rights.desk import rights_of
 from frostwatch.web.rights.headers import HEADERS
 from frostwatch.web.rights.passwords import LONGEST
+from frostwatch.web.routing import take_in
 from frostwatch.web.way_back import inside
 from frostwatch.web.words import Tongue
 
@@ -40,7 +41,7 @@ MOST_TYPED = 254
 
 def install_door(app: FastAPI) -> None:
     """Put signing in, and the pages of refusals, into an app."""
-    app.include_router(router)
+    take_in(app, router)
     app.add_exception_handler(NotSignedInError, _not_signed_in)
     app.add_exception_handler(NotForYouError, _not_for_you)
     app.add_exception_handler(WrongFormError, _wrong_form)

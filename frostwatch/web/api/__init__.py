@@ -13,6 +13,7 @@ from frostwatch import __version__
 from frostwatch.storage.ledger import SqlLedger
 from frostwatch.web.api import handovers, reading, writing
 from frostwatch.web.api.room import ApiRoom
+from frostwatch.web.routing import take_in
 
 ABOUT = (
     "What frostwatch knows and says about one site, for machines. Every request shows a token of "
@@ -25,7 +26,7 @@ ABOUT = (
 def install_api(app: FastAPI, ledger: SqlLedger, clock: Callable[[], datetime]) -> None:
     """Put the API into an app."""
     app.state.api = ApiRoom(ledger=ledger, clock=clock)
-    app.include_router(_router(), include_in_schema=False)
+    take_in(app, _router())
     app.add_api_route(
         "/api/openapi.json", lambda: JSONResponse(_told()), methods=["GET"], include_in_schema=False
     )

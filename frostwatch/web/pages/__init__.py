@@ -25,6 +25,7 @@ from frostwatch.web.pages import (
     walk_photos,
 )
 from frostwatch.web.pages.room import Room
+from frostwatch.web.routing import take_in
 
 ROUTERS = (
     round.router,
@@ -75,5 +76,4 @@ def install(
         public_url=public_url,
         planner=planner,
     )
-    for router in ROUTERS:
-        app.include_router(router, include_in_schema=False)
+    take_in(app, *ROUTERS)

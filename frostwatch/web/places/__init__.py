@@ -21,6 +21,7 @@ from frostwatch.web.places import (
     vehicles,
 )
 from frostwatch.web.places.room import PlacesRoom
+from frostwatch.web.routing import take_in
 
 ROUTERS = (
     hub.router,
@@ -54,5 +55,4 @@ def install(
     app.state.places = PlacesRoom(
         ledger=ledger, address=public_url, may_enter=may_enter, address_fault=address_fault
     )
-    for router in ROUTERS:
-        app.include_router(router, include_in_schema=False)
+    take_in(app, *ROUTERS)
