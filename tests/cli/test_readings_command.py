@@ -1,5 +1,6 @@
 """``frostwatch readings``, and what ``weather`` and ``tonight`` then say of the site."""
 
+import shutil
 from datetime import timedelta
 from pathlib import Path
 
@@ -16,11 +17,11 @@ SETTINGS = '[weather]\nproviders = ["recorded"]\nrecorded_folder = "recorded"\n'
 SITE = a_site(time_zone="UTC", longitude_deg=0.0)
 
 
-@pytest.fixture
-def yard(at_home: Path) -> Path:
-    """A yard of which forty evenings were forecast mild."""
-    (at_home / "frostwatch.toml").write_text(SETTINGS, encoding="utf-8")
-    ledger = open_ledger(f"sqlite:///{at_home}/var/frostwatch.db")
+@pytest.fixture(scope="module")
+def forty_evenings(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The database of a yard of which forty evenings were forecast mild. Only to be copied."""
+    folder = tmp_path_factory.mktemp("forty-evenings")
+    ledger = open_ledger(f"sqlite:///{folder}/frostwatch.db")
     ledger.save_fleet(sites=[SITE])
     lessons = Lessons(ledger.lessons)
     last = utc_now().replace(hour=18, minute=0) - timedelta(days=1)
@@ -28,6 +29,14 @@ def yard(at_home: Path) -> Path:
         evening = last - timedelta(days=day)
         lessons.note([(SITE, Weather().frame(evening))], evening)
     ledger.close()
+    return folder
+
+
+@pytest.fixture
+def yard(at_home: Path, forty_evenings: Path) -> Path:
+    """That yard, to be gone on with."""
+    (at_home / "frostwatch.toml").write_text(SETTINGS, encoding="utf-8")
+    shutil.copytree(forty_evenings, at_home / "var")
     return at_home
 
 

@@ -21,14 +21,22 @@ LATER = datetime(2026, 12, 10, 7, 40, tzinfo=UTC)
 FROST_C = -1.5
 
 
-@pytest.fixture
-def world() -> Iterator[World]:
-    """A yard with one full vehicle, stepped through a week of frost."""
+@pytest.fixture(scope="module")
+def after_a_week() -> Iterator[World]:
+    """A yard with one full vehicle, stepped through a week of frost. Only to be copied."""
     world = a_world()
     a_small_yard(world, NOW)
     world.weather.cold(COLD, hours=24.0 * 9, air_c=FROST_C)
     for day in range(10):
         look(world, NOW + timedelta(days=day))
+    yield world
+    world.ledger.close()
+
+
+@pytest.fixture
+def world(after_a_week: World) -> Iterator[World]:
+    """That yard, to be gone on with."""
+    world = after_a_week.copy()
     yield world
     world.ledger.close()
 
