@@ -157,7 +157,8 @@ class Batch:
     def ice_of(self, enthalpy_j: Single) -> Single:
         """Ice fractions that belong to enthalpies."""
         ice: Single = enthalpy_j / -self.fusion
-        np.clip(ice, 0.0, 1.0, out=ice)
+        np.maximum(ice, 0.0, out=ice)
+        np.minimum(ice, 1.0, out=ice)
         if len(self.mixes):
             ice[self.mixes.where] = self.mixes.ice(enthalpy_j[self.mixes.where])
         return ice

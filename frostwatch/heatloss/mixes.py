@@ -58,7 +58,9 @@ class Mixes:
 
     def settle(self, r: Single) -> Single:
         """Temperature T [degC] with E + k T(E) = r, shape (R, M)."""
-        below = np.clip(self.above - r, 0.0, self.width)
+        below = self.above - r
+        np.maximum(below, 0.0, out=below)
+        np.minimum(below, self.width, out=below)
         below *= self.slope
         cold: Single = np.add.reduce(below, axis=0)
         cold += self.freezing_c + np.maximum(r - self.above[0], 0.0) * self.by_liquid

@@ -56,7 +56,7 @@ class Record:
         """Note what fell below a level during the step that began at ``at_h``."""
         after = self.batch.enthalpy
         np.less(after, self.next_level, out=self.is_below)
-        if not self.is_below.any():
+        if not np.count_nonzero(self.is_below):
             return
         fell = np.flatnonzero(self.is_below)
         start, stop = before.reshape(-1)[fell], after.reshape(-1)[fell]

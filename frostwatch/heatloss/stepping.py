@@ -63,6 +63,7 @@ class Stepping:
         vehicles, _, members = batch.shape
         self.air_sums = np.empty((3, vehicles, members), np.float32)
         self.warm = np.empty((vehicles, 2, members), np.float32)
+        self.valve_parts = np.empty_like(self.air_sums)
         self.is_icy = False
         self.valve_c = self._valve_air()
 
@@ -204,7 +205,8 @@ class Stepping:
         hubs.x[WARM_CABIN : WARM_CABIN + 2] = warm
 
     def _valve_air(self) -> Single:
-        air_c: Single = np.add.reduce(self.batch.valve_shares * self.batch.hubs.airs_c, axis=0)
+        np.multiply(self.batch.valve_shares, self.batch.hubs.airs_c, out=self.valve_parts)
+        air_c: Single = np.add.reduce(self.valve_parts, axis=0)
         return air_c
 
     def _open_valves(self, at_h: float) -> None:
@@ -213,7 +215,7 @@ class Stepping:
         before_c, self.valve_c = self.valve_c, self._valve_air()
         opens = self.valve_c < batch.valve_opens_c
         opens &= batch.shut
-        if not opens.any():
+        if not np.count_nonzero(opens):
             return
         fall_k = np.maximum(before_c - self.valve_c, 1e-6)
         share = np.clip((before_c - batch.valve_opens_c) / fall_k, 0.0, 1.0)

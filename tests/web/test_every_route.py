@@ -79,8 +79,8 @@ QUIET = frozenset({"session", "knock", "one_time_code"})
 METHODS = ("GET", "POST", "PUT", "PATCH", "DELETE")
 
 
-@pytest.fixture
-def stage() -> Iterator[Stage]:
+@pytest.fixture(scope="module")
+def kept_stage() -> Iterator[Stage]:
     """A yard before frost with a round on the walk, another place, and an owner's van elsewhere."""
     stage = Stage(public_url=URL)
     yard = a_vehicle("Y01", bay="A-01", plate_end="QZX", key_place="key 7")
@@ -110,6 +110,14 @@ def stage() -> Iterator[Stage]:
     release_round(ledger.rounds, known.board, stops, by="ailsa", now=stage.clock.now)
     yield stage
     ledger.close()
+
+
+@pytest.fixture
+def stage(kept_stage: Stage) -> Iterator[Stage]:
+    """The same, to be knocked at."""
+    stage = kept_stage.copy()
+    yield stage
+    stage.world.ledger.close()
 
 
 def routes_of(routes: Any, prefix: str = "") -> Iterator[tuple[str, str]]:
