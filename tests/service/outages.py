@@ -3,7 +3,7 @@
 import itertools
 import json
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -54,6 +54,14 @@ class Place:
     observed: Observed
     zone: str
     issues: Mapping[str, Sequence[Issue]]
+    bodies: dict[tuple[str, datetime], bytes] = field(default_factory=dict)
+
+    def body(self, provider: str, issue: Issue) -> bytes:
+        """An issue as its provider sends it, written once for both lives of a night."""
+        known = (provider, issue.at)
+        if known not in self.bodies:
+            self.bodies[known] = json.dumps(open_meteo_body(self.observed, issue)).encode()
+        return self.bodies[known]
 
     @property
     def local(self) -> ZoneInfo:
@@ -94,7 +102,7 @@ class Served(FakeProvider):
     def _fetched(self, point: Point, now: datetime) -> Any:
         issues = self._place.issues[self.name]
         newest = issues[int((now - HOUR - issues[0].at) // (3 * HOUR))]
-        body = json.dumps(open_meteo_body(self._place.observed, newest)).encode()
+        body = self._place.body(self.name, newest)
         frame = self.parse(body, [point], now)[point.key]
         assert isinstance(frame, Forecast)
         return Fetched(forecast=frame, payload=body, expires_at=None, validators=Validators())

@@ -145,7 +145,7 @@ def open_meteo_body(observed: Observed, issue: Issue) -> dict[str, Any]:
         ("soil_temperature_0cm", "°C", 1, np.full(end - begin, np.nan)),
     ):
         units[name] = unit
-        hourly[name] = [None if math.isnan(v) else round(float(v), digits) for v in values]
+        hourly[name] = [round(v, digits) if v == v else None for v in values.tolist()]  # no nan
     return {
         "latitude": round(observed.latitude_deg + 0.013, 4),
         "longitude": round(observed.longitude_deg - 0.021, 4),
