@@ -72,6 +72,8 @@ def run_pass(
     """
     memory = memory or Memory()
     say = progress or (lambda words: None)
+    if everything and not keep:
+        kit = replace(kit, boards=False)  # what pages would show is not kept
     book = kit.book(now)
     say(f"{len(book.vehicles)} vehicles at {len(book.sites)} sites")
     if keep and note_trips(kit.ledger, book, memory, now):
