@@ -47,6 +47,20 @@ class Band:
             mild=self.mild[:count],
         )
 
+    def between(self, start: datetime, end: datetime) -> "Band | None":
+        """The hours from ``start`` to ``end`` that are known; None where fewer than two are."""
+        first = max(0, -((self.start - start) // HOUR))
+        last = min(self.hours, int((end - self.start) // HOUR))
+        if last <= first:
+            return None
+        cut = slice(first, last + 1)
+        return Band(
+            start=self.start + first * HOUR,
+            cold=self.cold[cut],
+            likely=self.likely[cut],
+            mild=self.mild[cut],
+        )
+
     def lowest(self) -> tuple[datetime, float, float]:
         """When it is likely lowest, UTC; the likely value then, and the cold one."""
         index = int(np.argmin(self.likely))

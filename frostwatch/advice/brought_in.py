@@ -2,14 +2,14 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 
 import numpy as np
 
+from frostwatch.advice.daylight import local
 from frostwatch.advice.handover import Case, Plan, plan_for
 from frostwatch.advice.heat_sources import is_allowed
 from frostwatch.advice.warm_up import SOAK_STEP_MIN, Standing
-from frostwatch.advice.ways_out import indoors_by
 from frostwatch.fleet.heat import HeatSource
 from frostwatch.heatloss.warming import course
 
@@ -17,6 +17,11 @@ WARM_BUILDING_C = 12.0
 """Air in a heated workshop overnight [degC]. Estimate."""
 LONGEST_IN = timedelta(days=3)
 """Nobody keeps a place in the warm free for longer. Estimate."""
+
+NO_HOURS = time(17)
+"""End of a day on which nobody works. Estimate."""
+LOOKED_BACK_D = 3
+"""A weekend without work is looked back over, and a day more. Estimate."""
 
 
 def brought_in(stand: Standing, since: datetime, *, driven_out: bool) -> Standing:
@@ -81,3 +86,15 @@ def indoor_ways(
         key=lambda source: source.fuel.burns,
     )
     return [(source, by) for source in fitting[:1]]
+
+
+def indoors_by(case: Case) -> datetime:
+    """The last moment of work before the day of the handover; now, where that has passed."""
+    zone = case.site.zone
+    day = case.handover.at.astimezone(zone).date()
+    for back in range(1, LOOKED_BACK_D + 1):
+        before = day - timedelta(days=back)
+        closes = [s.closes for s in case.site.shifts if s.weekday == before.weekday()]
+        if closes:
+            return max(local(before, max(closes), zone), case.now)
+    return max(local(day - timedelta(days=1), NO_HOURS, zone), case.now)

@@ -1,5 +1,7 @@
 """When it is told that heat kept on has too little to spare: once a spell, at a reading.
 
+Whoever is told to leave a vehicle alone is not asked to drain it as well.
+
 It asks to drain, so nobody who was asked to drain the same vehicle in this spell is told it too: a
 spell has one call. A call about the waste tank alone is no such call, since no heat in the cabin
 reaches it.
@@ -112,9 +114,17 @@ def _quiet(matter: Reminder, frost: datetime | None, now: datetime) -> Reminder 
 
 
 def _called(view: SiteView, book: Book, van: VehicleView, drafts: Sequence[Draft]) -> bool:
-    """They were asked in this spell, or are asked now, to drain more than the waste tank."""
+    """They were asked in this spell, or are asked now, to drain more than the waste tank, or told
+    to leave it alone."""
     key, person = van.vehicle.key, book.person.key
     matter = view.matters.get((person, key))
+    if matter is not None and matter.times(Kind.LEAVE_ALONE) > 0:
+        return True
+    if any(
+        draft.recipient == person and draft.kind is Kind.LEAVE_ALONE and key in draft.vehicles
+        for draft in drafts
+    ):
+        return True
     asked = matter is not None and matter.times(*ACT_KINDS) > 0
     circuits = {told.circuit for told in matter.told} if matter is not None and asked else set()
     now = [d for d in drafts if d.recipient == person and d.kind in ACT_KINDS]

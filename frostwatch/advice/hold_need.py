@@ -56,6 +56,13 @@ def need_by_hour_w(vehicle: Vehicle, shell: Shell, air: SiteAir, setting_c: floa
     return np.maximum(need_w, 0.0)
 
 
+def held_at_c(shell: Shell, setting_c: float, need_w: float, supply_w: float) -> float:
+    """What the cabin is held at where the need of its setting passes the supply [degC]."""
+    link, locker_ua = shell.locker_to_cabin_w_per_k.value, shell.locker_to_outside_w_per_k.value
+    ua = shell.cabin_ua_w_per_k.value + link * locker_ua / (link + locker_ua)
+    return setting_c - max(0.0, need_w - supply_w) / ua
+
+
 def store_of(hold: HeatedHold, given_w: Array) -> tuple[float | None, float | None]:
     """Margin of the store over two days and the hour at which it is used up, cold end."""
     margins: list[float] = []

@@ -15,9 +15,11 @@ import numpy as np
 
 from frostwatch.advice.gates import COLD, LIKELY
 from frostwatch.advice.harm import harm_fraction_of
+from frostwatch.advice.held_together import drawing_at, held_conflicts
 from frostwatch.advice.hold_need import (
     BRIDGE_H,
     Array,
+    held_at_c,
     lowest_c,
     need_by_hour_w,
     store_of,
@@ -60,6 +62,7 @@ class Doubt(StrEnum):
     GAS_FORBIDDEN = "the place does not let people heat with gas"
     BURNS_INDOORS = "nothing may burn in a building"
     COLD_SPOTS = "some water freezes although it is heated"
+    TOGETHER = "all heat kept on draws more than its post or the place gives"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -82,6 +85,10 @@ class HoldView:
         cold_spots: items in which ice is possible although it is heated.
         doubts: why it should not be kept on.
         propane_only: it burns gas, and it gets too cold for butane.
+        frozen: some of what the heat should reach is likely frozen by now, so that nobody drains
+            it any more.
+        holds_c: what the cabin is held at in the worst hour of the cold end [degC]; its setting
+            where the supply reaches.
     """
 
     hold: HeatedHold
@@ -97,6 +104,8 @@ class HoldView:
     cold_spots: tuple[str, ...]
     doubts: tuple[Doubt, ...]
     propane_only: bool = False
+    holds_c: float = 0.0
+    frozen: bool = False
 
     @property
     def margin(self) -> float:
@@ -115,6 +124,7 @@ def hold_view(
     water: Sequence[CircuitWater],
     site: Site,
     air: SiteAir,
+    beside: Sequence[Vehicle] = (),
 ) -> HoldView:
     """Look at the heated hold of a vehicle.
 
@@ -124,6 +134,7 @@ def hold_view(
         water: what it holds.
         site: where it stands: what the place allows.
         air: air at the site.
+        beside: the other vehicles there, which may be kept warm from the same supply.
     """
     hold = vehicle.hold
     assert hold is not None
@@ -137,6 +148,9 @@ def hold_view(
     heated, after_h = _with_and_without(vehicle, layout, water, air)
     spots = _cold_spots(layout, heated) if heated is not None else ()
     doubts = _doubts(vehicle, hold, site, power_margin, store_margin, spots, layout)
+    drawing = drawing_at([vehicle, *(one for one in beside if one.key != vehicle.key)])
+    if any(vehicle.key in one.vehicles for one in held_conflicts(drawing, site, start)):
+        doubts = (*doubts, Doubt.TOGETHER)
     return HoldView(
         hold=hold,
         start=start,
@@ -151,6 +165,8 @@ def hold_view(
         cold_spots=spots,
         doubts=doubts,
         propane_only=hold.fuel is Fuel.GAS and lowest_c(air) < BUTANE_C,
+        frozen=heated is not None and _is_frozen(layout, heated),
+        holds_c=held_at_c(layout.shell, hold.setting_c, float(cold_w.max()), supply_w),
     )
 
 
@@ -215,6 +231,16 @@ def _cold_spots(layout: Layout, heated: Trajectory) -> tuple[str, ...]:
         key
         for key, share in zip(heated.item_keys, within.tolist(), strict=True)
         if share >= 1.0 - COLD - 1e-9 and key != valve
+    )
+
+
+def _is_frozen(layout: Layout, heated: Trajectory) -> bool:
+    """Ice may have done harm by now in the cabin or the lockers, in half the members or more."""
+    now = (heated.harm_at_h <= 0.0).mean(axis=1) >= LIKELY
+    return any(
+        layout.item(key).place in (Place.CABIN, Place.LOCKER)
+        for key, frozen in zip(heated.item_keys, now.tolist(), strict=True)
+        if frozen
     )
 
 

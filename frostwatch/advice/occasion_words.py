@@ -2,10 +2,11 @@
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import datetime
+from types import MappingProxyType
 
 from frostwatch.advice.going import Going
-from frostwatch.advice.hazards import Hazard
-from frostwatch.advice.holding import HoldView
+from frostwatch.advice.hazards import OF_DRAINING, Hazard
+from frostwatch.advice.holding import PIPES, HoldView
 from frostwatch.advice.in_use import InUse, Waste
 from frostwatch.advice.plan_words import PlanWords
 from frostwatch.advice.rewetted import WetAgain
@@ -22,12 +23,13 @@ HOLD_HAZARDS: Mapping[Fuel | None, tuple[Hazard, ...]] = {
 }
 LOOK_HAZARDS: Mapping[Look, tuple[Hazard, ...]] = {
     Look.LEAVE: (Hazard.NO_FLAME,),
-    Look.WARM: (Hazard.CARBON_MONOXIDE, Hazard.ELECTRICITY),
-    Look.DRAIN: (Hazard.SCALDING, Hazard.ICE),
+    Look.WARM: (Hazard.CARBON_MONOXIDE, Hazard.GAS, Hazard.ELECTRICITY),
+    Look.DRAIN: OF_DRAINING,
     Look.HEATER: (Hazard.HYDRONIC,),
     Look.OUTSIDE: (Hazard.UNDERNEATH,),
 }
 """Cautions beside the steps of a thaw."""
+NOBODY: Mapping[str, str] = MappingProxyType({})
 
 
 def hold_lines(
@@ -45,22 +47,21 @@ def hold_lines(
         van=name, source=view.hold.source, setting=say.number(view.hold.setting_c)
     )
     kw = [say.number(w / 1000.0, 2) for w in (max(view.need_likely_w), max(view.need_cold_w))]
-    yield text["need"].format(
+    yield text["need" if view.power_margin >= 0.0 else "need short"].format(
+        held=say.degrees(view.holds_c),
         need=kw[0],
         cold=kw[1],
         supply=say.number(view.supply_w / 1000.0, 2),
         margin=say.number(100.0 * view.power_margin),
     )
     if view.short_from is not None:
-        yield text["short"].format(**{"from": words.hour(view.short_from)})
+        begun = view.short_from <= say.now
+        yield text["short now" if begun else "short"].format(
+            **{"from": words.hour(view.short_from)}
+        )
     if view.out_at is not None:
         yield text["store"].format(out=words.hour(view.out_at))
-    if view.pipes_after_h is not None:
-        cold_h, likely_h = view.pipes_after_h
-        both = likely_h is not None and likely_h - cold_h >= 1.0
-        yield text["after both" if both else "after"].format(
-            cold=say.number(cold_h, 1), likely=say.number(likely_h or 0.0, 1)
-        )
+    yield from _after_a_stop(view, layout, words)
     if view.cold_spots:
         yield text["spots"].format(parts=words.parts(layout, view.cold_spots))
     yield text["usual spots"]
@@ -69,7 +70,26 @@ def hold_lines(
     if waste_shut:
         yield text["waste" if container else "waste empty"]
     yield from (words.texts.doubts[doubt.value] for doubt in view.doubts)
+    if view.frozen:
+        yield text["frozen"]
+        return
     yield text["drain"] if view.should_drain else f"{text['keep']} {text['daily']}"
+
+
+def _after_a_stop(view: HoldView, layout: Layout, words: PlanWords) -> Iterator[str]:
+    """How long the pipes last without heat; nothing where some of them freeze with it."""
+    text, say = words.texts.hold, words.speech
+    freezing = {layout.item(key).circuit for key in view.cold_spots}
+    if view.pipes_after_h is None or freezing & PIPES:
+        return
+    cold_h, likely_h = view.pipes_after_h
+    if cold_h < 1.0:
+        yield text["after soon"]
+        return
+    both = likely_h is not None and likely_h - cold_h >= 1.0
+    yield text["after both" if both else "after"].format(
+        cold=say.number(cold_h, 1), likely=say.number(likely_h or 0.0, 1)
+    )
 
 
 def in_use_lines(
@@ -83,7 +103,8 @@ def in_use_lines(
             yield text["tank hook-up"].format(**{"from": words.hour(found.hook_up_from)})
         return
     lowest = say.degrees(found.lowest_c)
-    yield text["head"].format(
+    begun = found.frost_from <= say.now
+    yield text["head now" if begun else "head"].format(
         **{"van": name, "from": words.hour(found.frost_from), "lowest": lowest}
     )
     yield text[found.waste.value].format(least=say.number(found.least_l))
@@ -98,7 +119,7 @@ def in_use_lines(
             times=say.number(box.times_a_day),
         )
         if box.empty_by is not None:
-            yield text["empty by"].format(by=words.hour(box.empty_by))
+            yield text["empty now" if begun else "empty by"].format(by=words.hour(box.empty_by))
     yield text["fresh outside" if found.fresh_outside else "fresh inside"]
     if found.outside_point:
         yield text["outside point"]
@@ -108,11 +129,13 @@ def in_use_lines(
     yield text["flue"] if any(fuel.burns for fuel in fuels) else text["hook-up"]
 
 
-def going_lines(found: Going, at: str, name: str, words: PlanWords) -> Iterator[str]:
-    """Before a trip: what is put back."""
+def going_lines(
+    found: Going, at: str, name: str, words: PlanWords, names: Mapping[str, str] = NOBODY
+) -> Iterator[str]:
+    """Before a trip: what is put back; ``names`` are those of people, by their keys."""
     text = words.texts.going
     yield text["head" if found.put_back else "nothing"].format(van=name, at=at)
-    yield from (f"- {what}" for what in put_back_words(found, words))
+    yield from (f"- {what}" for what in put_back_words(found, words, names))
     if found.unknown:
         yield text["unknown"]
     if found.disinfect:
@@ -120,14 +143,16 @@ def going_lines(found: Going, at: str, name: str, words: PlanWords) -> Iterator[
     yield text["after"]
 
 
-def put_back_words(found: Going, words: PlanWords) -> Iterator[str]:
+def put_back_words(
+    found: Going, words: PlanWords, names: Mapping[str, str] = NOBODY
+) -> Iterator[str]:
     """Everything that is put back, with who recorded it and when."""
     text = words.texts.going
     for one in found.put_back:
         what = words.texts.put_back[one.undo.value]
         if one.since is not None and one.by:
             date = words.speech.date(one.since.astimezone(words.speech.zone).date())
-            what = text["told"].format(what=what, date=date, by=one.by)
+            what = text["told"].format(what=what, date=date, by=names.get(one.by, one.by))
         yield what
 
 

@@ -1,4 +1,5 @@
-"""When a handover plan is told: the evening before, when its hour moves, and at heating-on.
+"""When a handover plan is told: the evening before, when its hour moves or it is taken off, and at
+heating-on.
 
 Plans count against no budget of frost messages, and nothing is told in quiet hours: whoever must
 switch the heating on then was told the evening before.
@@ -12,6 +13,7 @@ from frostwatch.advice.drafts import voice_of
 from frostwatch.advice.going import going
 from frostwatch.advice.handover import Plan
 from frostwatch.advice.handover_steps import Step
+from frostwatch.advice.plan_off import TOLD_AHEAD, is_untold, offs_are_due, say_offs
 from frostwatch.advice.reminders import Reason, Reminder, Said, Status
 from frostwatch.advice.slots import Diary
 from frostwatch.advice.view import HANDOVER, Book, SiteView, VehicleView
@@ -21,8 +23,6 @@ from frostwatch.fleet.people import Duty
 from frostwatch.messages.wording.draft import Draft, Facts, Kind, Level
 from frostwatch.messages.wording.warm_facts import Warm
 
-TOLD_AHEAD = timedelta(hours=36)
-"""No plan is told earlier: until then the forecast may still move its hour. Estimate."""
 MOVED = timedelta(minutes=30)
 """A heating-on hour that moves so far is told again."""
 ON_TIME = timedelta(minutes=45)
@@ -79,7 +79,7 @@ class _Turn:
 
 def plans_are_due(view: SiteView, now: datetime) -> bool:
     """Whether a plan could be told now; if not, none need be made."""
-    return any(
+    return offs_are_due(view, now) or any(
         turn.reads or _must_heat(turn) or (turn.matter is None and turn.was_told)
         for turn in _turns(view, now)
     )
@@ -109,11 +109,11 @@ def say_plans(
         proposed: vehicle -> its plan; vehicles without one are passed over.
         now: aware UTC time.
     """
-    drafts: list[Draft] = []
-    changed = [
+    drafts, changed = say_offs(view, now)
+    changed += [
         replace(matter, status=Status.CLEARED)
         for matter in view.handover_matters.values()
-        if not _stands(view, matter, now)
+        if not _stands(view, matter, now) and not is_untold(view, matter, now)
     ]
     for turn in _turns(view, now):
         one = proposed.get(turn.van.vehicle.key)
@@ -222,9 +222,15 @@ def _draft(turn: _Turn, one: Proposed, reason: Reason) -> Draft:
             issue_at=basis.issued_at,
             colder_k=basis.standing.colder_k,
             credit=basis.credit,
-            warm=_with_list(warm_of(one), turn),
+            warm=replace(_with_list(warm_of(one), turn), frozen=_is_frozen(turn)),
         ),
     )
+
+
+def _is_frozen(turn: _Turn) -> bool:
+    """They were told to leave it alone."""
+    matter = turn.view.matters.get((turn.diary.person.key, turn.van.vehicle.key))
+    return matter is not None and matter.times(Kind.LEAVE_ALONE) > 0
 
 
 def _with_list(warm: Warm, turn: _Turn) -> Warm:
@@ -252,6 +258,7 @@ def warm_of(one: Proposed) -> Warm:
             other_w=other.source.power_w if other is not None else 0.0,
             other_on=other.on_by if other is not None else None,
             later_at=out.later if out is not None else None,
+            dry=out is not None and out.dry,
         )
     shut, fill, hot, spare = (
         plan.step(step) for step in (Step.SHUT, Step.FILL, Step.WATER_HEAT, Step.SPARE)

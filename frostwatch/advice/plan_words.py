@@ -1,6 +1,6 @@
 """A handover plan in words, for pages, print and the command line; any language."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Protocol
@@ -12,10 +12,11 @@ from frostwatch.advice.heat_sources import is_allowed
 from frostwatch.advice.holding import Doubt
 from frostwatch.advice.jobs import is_open
 from frostwatch.advice.overrun import Progress
-from frostwatch.advice.shared import Shared
-from frostwatch.advice.shared_board import Conflict
-from frostwatch.advice.shared_order import Order
-from frostwatch.advice.step_words import what_is_done, what_it_uses, what_must_be_so
+from frostwatch.advice.step_words import (
+    what_is_done,
+    what_it_uses,
+    what_must_be_so,
+)
 from frostwatch.advice.ways_out import WaysOut
 from frostwatch.fleet.heat import Handover, HeatSource
 from frostwatch.fleet.people import Language
@@ -28,7 +29,6 @@ from frostwatch.messages.wording.say import Speech
 from frostwatch.records.standing_water import CircuitWater
 
 TROUBLES = {Trouble.NEVER: "never", Trouble.NO_TIME: "no time", Trouble.BEYOND: "beyond"}
-CLASHES = {Shared.CREW: "clash crew", Shared.POSTS: "clash posts", Shared.POWER: "clash power"}
 
 
 def name_of(vehicle: Vehicle) -> str:
@@ -227,7 +227,13 @@ class PlanWords:
     def ways(self, plan: Plan, out: WaysOut) -> Iterator[str]:
         """What to do instead."""
         text = self.texts.plan
-        yield text["way indoors"].format(by=self.hour(out.indoors_by))
+        indoors = out.indoors
+        if indoors is not None and indoors.indoors_from is not None and indoors.on_by is not None:
+            yield text["way indoors"].format(
+                by=self.hour(indoors.indoors_from),
+                heat=self.heat(indoors.source),
+                on=self.hour(indoors.on_by),
+            )
         if out.other is not None and out.other.on_by is not None:
             yield text["way other"].format(
                 heat=self.heat(out.other.source), on=self.hour(out.other.on_by)
@@ -237,41 +243,8 @@ class PlanWords:
             yield text["way power"].format(heat=self.heat(stronger), on=self.hour(out.power_on_by))
         if out.later is not None:
             yield text["way later"].format(later=self.hour(out.later))
-
-    def clash(self, conflict: Conflict, names: Mapping[str, str]) -> str:
-        """What collides."""
-        power = conflict.what is Shared.POWER
-        need, have = (
-            self.speech.number(value / 1000.0 if power else value, 1 if power else 0)
-            for value in (conflict.need, conflict.have)
-        )
-        return self.texts.plan[CLASHES[conflict.what]].format(
-            at=self.hour(conflict.at),
-            need=need,
-            have=have,
-            vans=", ".join(names[key] for key in conflict.vehicles),
-        )
-
-    def order(
-        self, order: Order, names: Mapping[str, str], posts: Mapping[str, str]
-    ) -> Iterator[str]:
-        """An order that fits, one line a vehicle."""
-        text = self.texts.plan
-        for choice in order.choices:
-            plan = choice.plan
-            assert plan.on_by is not None
-            line = text["order at"].format(
-                van=names[plan.vehicle],
-                on=self.hour(plan.on_by),
-                heat=self.heat(plan.source),
-                at=self.hour(choice.hour),
-            )
-            post = posts.get(plan.vehicle)
-            yield f"{line}, {text['order post'].format(post=post)}" if post else line
-        for key in order.left_over:
-            yield text["order none"].format(van=names[key])
-        if not order.exact:
-            yield text["order rough"]
+        if out.dry:
+            yield text["way dry"]
 
 
 def words_for(language: Language, site: Site, now: datetime) -> PlanWords:

@@ -47,6 +47,7 @@ class Reason(StrEnum):
     PLANNED = "a handover is near"
     HOUR_MOVED = "heating-on hour moved"
     HEATING_ON = "heating on now"
+    TAKEN_OFF = "handover taken off"
 
     DRAINED = "nothing: drained"
     VALVE = "nothing: only the heater tank, whose valve opens by itself"

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 
 from frostwatch.advice.brought_in import standing_in
-from frostwatch.advice.handover import Case, Plan, plan_for, plan_from
+from frostwatch.advice.handover import Case, Plan, Trouble, plan_for, plan_from
 from frostwatch.advice.heat_sources import is_allowed, sources_of
 from frostwatch.advice.ways_out import QUARTER, next_quarter
 from frostwatch.fleet.heat import HeatSource
@@ -24,6 +24,7 @@ class Shared(StrEnum):
     """What handovers share."""
 
     CREW = "crew"
+    PERSON = "person"
     POSTS = "posts"
     POWER = "power"
 
@@ -37,6 +38,7 @@ class Use:
         starts: from then, UTC.
         ends: until then, UTC.
         amount: persons, one post, or power [W].
+        who: the one person it must be; "" for any.
         least_w: a post must give so much [W]; 0 where any does.
         post: the one post it must be, "" for any.
     """
@@ -47,6 +49,7 @@ class Use:
     amount: float = 1.0
     least_w: float = 0.0
     post: str = ""
+    who: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,6 +80,7 @@ def choice_of(
     plan: Plan,
     post: str = "",
     *,
+    who: str = "",
     first: bool = True,
     best_on: datetime | None = None,
     waits: timedelta = timedelta(0),
@@ -86,6 +90,7 @@ def choice_of(
     Args:
         plan: a plan with steps.
         post: the post its vehicle stands at, "" for any.
+        who: the person who was named to make it ready, "" for anybody.
         first: its source is the one the vehicle's people like best.
         best_on: latest heating-on hour of that source, UTC.
         waits: how much later than it could be the vehicle is handed over, warm.
@@ -101,6 +106,8 @@ def choice_of(
         if step.hands_on
     ]
     uses.append(Use(what=Shared.CREW, starts=hour, ends=hour + HAND_OVER))
+    if name := named_alike(who):
+        uses += [replace(use, what=Shared.PERSON, who=name) for use in uses]
     if plan.draws_w > 0.0:
         uses.append(
             Use(
@@ -121,19 +128,33 @@ def choice_of(
     )
 
 
+def named_alike(who: str) -> str:
+    """A name as it is compared: blanks and capitals make nobody another person."""
+    return " ".join(who.split()).casefold()
+
+
 def choices_for(case: Case) -> tuple[Choice, ...]:
     """Ways to make one vehicle ready, cheapest first; only with the source that was chosen, and
-    where it stands by its handover."""
+    where it stands by its handover. Heat that never gets there is no way, however early."""
     found: list[Choice] = []
     since = case.handover.indoors_from
     for place, source in enumerate(_sources(case)):
         there = standing_in(case, source, since)
         best = plan_for(there, source)
+        if best.trouble is Trouble.NEVER:
+            continue
         begin = best.on_by or there.first_on
         for plan in _around(there, begin, source_plan=best):
             placed = replace(plan, indoors_from=since)
             found += [
-                choice_of(placed, case.vehicle.post, first=place == 0, best_on=begin, waits=waits)
+                choice_of(
+                    placed,
+                    case.vehicle.post,
+                    who=case.handover.who,
+                    first=place == 0,
+                    best_on=begin,
+                    waits=waits,
+                )
                 for waits in WAITS
             ]
     return tuple(sorted(found, key=lambda choice: choice.cost))

@@ -1,7 +1,7 @@
 """How much of crew, posts and power is taken when, and where more is needed than there is."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
@@ -23,7 +23,10 @@ class Conflict:
         at: when it is worst, UTC.
         vehicles: keys of those that collide then.
         need: needed then.
-        have: there is.
+        have: there is, beside what heat kept on draws.
+        post: the one post it is about, "" for none.
+        who: the person it is about, "" for none.
+        kept_w: what heat kept on draws of the supply [W].
     """
 
     what: Shared
@@ -31,17 +34,33 @@ class Conflict:
     vehicles: tuple[str, ...]
     need: float
     have: float
+    post: str = ""
+    who: str = ""
+    kept_w: float = 0.0
 
 
-def conflicts_of(choices: Sequence[Choice], site: Site) -> tuple[Conflict, ...]:
-    """Where choices taken together need more than there is, the worst moment of each kind."""
+def conflicts_of(
+    choices: Sequence[Choice], site: Site, *, kept_w: float = 0.0
+) -> tuple[Conflict, ...]:
+    """Where choices taken together need more than there is.
+
+    The worst moment of each kind; of every post that was named, and of every person, its own.
+
+    Args:
+        choices: one of each vehicle.
+        site: crew, posts and supply, as heat kept on leaves them.
+        kept_w: what heat kept on draws of the supply [W].
+    """
     board = Board(site, choices)
-    found = []
-    for what in Shared:
-        worst = board.worst(choices, what)
-        if worst is not None:
-            found.append(worst)
-    return tuple(found)
+    found = [board.worst(choices, Shared.CREW)]
+    for who in board.by_person:
+        found.append(board.worst(choices, Shared.PERSON, who=who))
+    for post in sorted(board.fixed):
+        found.append(board.worst(choices, Shared.POSTS, post=post))
+    found.append(board.worst(choices, Shared.POSTS))
+    power = board.worst(choices, Shared.POWER)
+    found.append(replace(power, kept_w=kept_w) if power is not None else None)
+    return tuple(one for one in found if one is not None)
 
 
 class Board:
@@ -60,6 +79,8 @@ class Board:
         self.ratings = tuple(ratings)
         self.by_rating = {least: np.zeros(self.cells) for least in ratings}
         self.by_post = {name: np.zeros(self.cells) for name in self.fixed}
+        people = sorted({use.who for use in uses if use.who})
+        self.by_person = {who: np.zeros(self.cells) for who in people}
 
     def span(self, use: Use) -> slice:
         """Cells of a use; a cell that is touched counts."""
@@ -74,6 +95,8 @@ class Board:
         """What a use takes from: (row, amount, what there is)."""
         if use.what is Shared.CREW:
             yield self.crew, use.amount, float(max(1, self.site.crew))
+        elif use.what is Shared.PERSON:
+            yield self.by_person[use.who], use.amount, 1.0
         elif use.what is Shared.POWER:
             yield self.watts, use.amount, self.site.supply_w or np.inf
         elif use.post:
@@ -107,12 +130,20 @@ class Board:
             for row, amount, _ in self.rows(use):
                 row[self.span(use)] += sign * amount
 
-    def worst(self, choices: Sequence[Choice], what: Shared) -> Conflict | None:
+    def worst(
+        self, choices: Sequence[Choice], what: Shared, *, post: str = "", who: str = ""
+    ) -> Conflict | None:
         """The worst moment at which there is too little of something."""
         worst: tuple[float, int, float, float] | None = None
+        own = [
+            (choice, use)
+            for choice in choices
+            for use in choice.uses
+            if (use.what, use.post, use.who) == (what, post, who)
+        ]
         for choice in choices:
             self.take(choice, 1.0)
-        for use in (use for choice in choices for use in choice.uses if use.what is what):
+        for _, use in own:
             for row, _, most in self.rows(use):
                 span = self.span(use)
                 cell = span.start + int(row[span].argmax())
@@ -127,11 +158,16 @@ class Board:
         there = tuple(
             dict.fromkeys(
                 choice.plan.vehicle
-                for choice in choices
-                for use in choice.uses
-                if use.what is what and self.span(use).start <= cell < self.span(use).stop
+                for choice, use in own
+                if self.span(use).start <= cell < self.span(use).stop
             )
         )
         return Conflict(
-            what=what, at=self.start + cell * GRID, vehicles=there, need=need, have=have
+            what=what,
+            at=self.start + cell * GRID,
+            vehicles=there,
+            need=need,
+            have=have,
+            post=post,
+            who=who,
         )

@@ -42,6 +42,10 @@ def _machines(
     """Spans that share hands, posts, or power, and how many go at once."""
     shown = [_spans(own, Shared.CREW, shown_only=True) for own in choices]
     found = [(shown, max(1, site.crew))]
+    people = [next((u.who for c in own for u in c.uses if u.who), "") for own in choices]
+    for who in sorted(set(people) - {""}):
+        theirs = [one if p == who else None for one, p in zip(shown, people, strict=True)]
+        found.append((theirs, 1))
     posts = [_spans(own, Shared.POSTS) for own in choices]
     least_w = min(
         (u.least_w for own in choices for c in own for u in c.uses if u.what is Shared.POSTS),

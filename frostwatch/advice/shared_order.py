@@ -39,11 +39,14 @@ class Order:
         choices: one for each vehicle, by heating-on hour; a post that is taken is named.
         left_over: keys of vehicles for which nothing fits.
         exact: no order of the choices looked at leaves fewer out, or is less late in all.
+        never: those of the left over that would not fit alone either: heat, post or power fall
+            short of them.
     """
 
     choices: tuple[Choice, ...]
     left_over: tuple[str, ...] = ()
     exact: bool = True
+    never: tuple[str, ...] = ()
 
 
 def order_for(choices: Mapping[str, Sequence[Choice]], site: Site) -> Order:
@@ -69,6 +72,7 @@ def order_for(choices: Mapping[str, Sequence[Choice]], site: Site) -> Order:
         choices=tuple(sorted(named, key=lambda c: (c.plan.on_by or c.hour, c.plan.vehicle))),
         left_over=tuple(sorted((*never, *late))),
         exact=search.is_exact,
+        never=never,
     )
 
 

@@ -20,7 +20,8 @@ from frostwatch.fleet.sites import Site
 MINUTE = timedelta(minutes=1)
 NEVER = datetime.max.replace(tzinfo=UTC)
 Row = tuple[str, float | str]
-"""("crew", 0), ("power", 0), ("rating", power of its posts [W]), or ("post", its name)."""
+"""("crew", 0), ("person", a name), ("power", 0), ("rating", power of its posts [W]), or ("post",
+its name)."""
 CREW: Row = ("crew", 0.0)
 POWER: Row = ("power", 0.0)
 
@@ -65,6 +66,7 @@ class Rows:
         end = max((use.ends for use in uses), default=self.start)
         self.minutes = int((end - self.start) / MINUTE) + 2
         self.named = frozenset(use.post for use in uses if use.post)
+        self.people = frozenset(use.who for use in uses if use.who)
         self.most = dict(self._most())
         self.taken = {row: np.zeros(self.minutes) for row in self.most}
         self._full: dict[tuple[Row, float], NDArray[np.intp]] = {}
@@ -73,6 +75,8 @@ class Rows:
         """What there is of each row."""
         yield CREW, float(max(1, self.site.crew))
         yield POWER, self.site.supply_w or np.inf
+        for who in self.people:
+            yield ("person", who), 1.0
         free = [post for post in self.site.posts if post.name not in self.named]
         for rating in {post.power_w for post in free}:
             yield ("rating", rating), float(sum(post.power_w == rating for post in free))
@@ -135,6 +139,8 @@ class Rows:
     def _row(self, use: Use, variant: Variant) -> Row | None:
         if use.what is Shared.CREW:
             return CREW
+        if use.what is Shared.PERSON:
+            return "person", use.who
         return POWER if use.what is Shared.POWER else variant.post
 
     def span(self, use: Use) -> tuple[int, int]:

@@ -232,6 +232,7 @@ def _sources(plans: "Sequence[Plan]", words: "PlanWords") -> str:
 def _days_in_words(days: "Sequence[SiteDay]", language: "Language", now: "datetime") -> str:
     from frostwatch.advice.plan_words import name_of, words_for
     from frostwatch.advice.shared_order import posts_for
+    from frostwatch.advice.shared_words import clash_words, order_words
 
     if not days:
         return "No handover in the next three days."
@@ -247,10 +248,10 @@ def _days_in_words(days: "Sequence[SiteDay]", language: "Language", now: "dateti
                 lines.append(f"  {words.why_not(plan)}")
             if one.out is not None:
                 lines += [f"  - {way}" for way in words.ways(plan, one.out)]
-        lines += [words.clash(conflict, names) for conflict in day.conflicts]
+        lines += [clash_words(words, conflict, names) for conflict in day.conflicts]
         if day.order is not None:
             lines += [words.texts.plan["order"]]
             posts = posts_for(day.order)
-            lines += [f"  {line}" for line in words.order(day.order, names, posts)]
+            lines += [f"  {line}" for line in order_words(words, day.order, names, posts)]
         parts.append("\n".join([*lines, words.texts.plan["foot"]]))
     return "\n\n".join(parts)

@@ -65,13 +65,14 @@ def _plan_as_json(plan: "Plan") -> dict[str, Any]:
 
 def _ways_as_json(out: "WaysOut") -> dict[str, Any]:
     return {
-        "indoors_by": out.indoors_by.isoformat(),
+        "indoors_by": _iso(out.indoors_by),
         "other": {"source": _source(out.other.source), "on_by": _iso(out.other.on_by)}
         if out.other
         else None,
         "power_w": out.power_w,
         "power_on_by": _iso(out.power_on_by),
         "later": _iso(out.later),
+        "dry": out.dry,
     }
 
 

@@ -37,6 +37,7 @@ SENTENCES: dict[Reason, str] = {
     Reason.PLANNED: "A handover is near: its plan was told.",
     Reason.HOUR_MOVED: "The hour at which heating must be on has moved.",
     Reason.HEATING_ON: "It was the hour to switch the heating on.",
+    Reason.TAKEN_OFF: "The handover of which they had been told was taken off, or moved far ahead.",
     Reason.DRAINED: "As recorded, nothing in it holds water that frost could harm.",
     Reason.VALVE: "Only the heater tank holds water, and its valve opens by itself.",
     Reason.STAYS_LIQUID: "Harm in the hours that only the coming slot can meet was less likely "

@@ -10,8 +10,10 @@ import structlog
 from frostwatch.advice.brought_in import indoor_ways, plan_way, standing_in
 from frostwatch.advice.handover import Case, Plan, plan_for
 from frostwatch.advice.heat_sources import sources_of
-from frostwatch.advice.plan_calls import TOLD_AHEAD, Proposed, begun_at, say_plans
+from frostwatch.advice.held_together import drawing_at, what_is_left
+from frostwatch.advice.plan_calls import Proposed, begun_at, say_plans
 from frostwatch.advice.plan_choice import best_of
+from frostwatch.advice.plan_off import TOLD_AHEAD
 from frostwatch.advice.reminders import Reminder
 from frostwatch.advice.shared import choice_of, choices_for
 from frostwatch.advice.shared_board import Conflict, conflicts_of
@@ -22,6 +24,7 @@ from frostwatch.advice.ways_out import WaysOut, ways_out
 from frostwatch.errors import FrostwatchError, NoForecastError
 from frostwatch.fleet.heat import Handover, HeatSource
 from frostwatch.fleet.sites import Site, as_it_stands
+from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.messages.wording.draft import Draft
 from frostwatch.ports import Book, Forecasts
 from frostwatch.service.kit import MEMBERS
@@ -231,22 +234,34 @@ def days_of(
             for vehicle in vehicles
             if vehicle.handover is not None
         ]
-        found.append(day_of(weather, cases))
+        ready = {vehicle.key for vehicle in vehicles}
+        beside = [v for v in book.vehicles if v.site == one.key and v.key not in ready]
+        found.append(day_of(weather, cases, beside))
     return found
 
 
-def day_of(weather: SiteWeather, cases: Sequence[Case]) -> SiteDay:
-    """Plans of several vehicles, and an order where they collide."""
+def day_of(weather: SiteWeather, cases: Sequence[Case], beside: Sequence[Vehicle] = ()) -> SiteDay:
+    """Plans of several vehicles, and an order where they collide.
+
+    Args:
+        weather: the air at their site.
+        cases: the vehicles.
+        beside: the other vehicles there, some of which may be kept warm.
+    """
     ordered = sorted(cases, key=lambda case: (case.handover.at, case.vehicle.key))
     plans = tuple(planned(case) for case in ordered)
     wished = [
-        choice_of(one.best, one.case.vehicle.post) for one in plans if one.best.on_by is not None
+        choice_of(one.best, one.case.vehicle.post, who=one.case.handover.who)
+        for one in plans
+        if one.best.on_by is not None
     ]
-    conflicts = conflicts_of(wished, weather.site)
+    drawing = drawing_at(beside)
+    left = what_is_left(weather.site, drawing)
+    conflicts = conflicts_of(wished, left, kept_w=sum(one.watts for one in drawing))
     order = None
     if conflicts:
         choices = {one.case.vehicle.key: choices_for(one.case) for one in plans}
-        order = order_for(choices, weather.site)
+        order = order_for(choices, left)
     return SiteDay(
         site=weather.site,
         forecast=weather.forecast,

@@ -38,11 +38,14 @@ def holds_told(
     frost = frost_from(air)
     due = holds_are_due(view, now) if frost is not None else frozenset()
     views: dict[str, HoldView] = {}
+    there = [van.vehicle for van in vans]
     for van in vans:
         if van.vehicle.key not in due:
             continue
         try:
-            views[van.vehicle.key] = hold_view(van.vehicle, van.layout, van.water, view.site, air)
+            views[van.vehicle.key] = hold_view(
+                van.vehicle, van.layout, van.water, view.site, air, there
+            )
         except FrostwatchError as fault:
             log.error("heat kept on not looked at", vehicle=van.vehicle.key, cause=str(fault))
     return say_holds(view, views, drafts, frost, now)

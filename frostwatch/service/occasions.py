@@ -1,13 +1,13 @@
 """Advice for an occasion, gathered from the ledger and the forecast."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from frostwatch.advice.filling import fillings
 from frostwatch.advice.going import going
 from frostwatch.advice.handbook_words import handbook_lines
-from frostwatch.advice.hazards import Hazard, each_once
+from frostwatch.advice.hazards import OF_DRAINING, Hazard, each_once
 from frostwatch.advice.heat_sources import sources_of
 from frostwatch.advice.holding import hold_view, waste_is_shut
 from frostwatch.advice.in_use import in_use
@@ -29,6 +29,7 @@ from frostwatch.fleet.finding import vehicle_meant
 from frostwatch.fleet.handbook import Rule
 from frostwatch.fleet.people import Language
 from frostwatch.fleet.sites import Site, as_it_stands
+from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.ports import Book, Forecasts
 from frostwatch.records.entries import Entry
 from frostwatch.service.handovers import NO_LAWS, SiteWeather, weather_at
@@ -55,6 +56,8 @@ class Asked:
         now: aware UTC time.
         container_l: container under the waste valve [L].
         a_day_l: waste water a day [L].
+        beside: the other vehicles there.
+        names: key -> name of the people entered.
     """
 
     topic: str
@@ -66,6 +69,8 @@ class Asked:
     now: datetime
     container_l: float
     a_day_l: float
+    beside: tuple[Vehicle, ...] = ()
+    names: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,6 +135,8 @@ def advise(
         now=now,
         container_l=container_l,
         a_day_l=a_day_l,
+        beside=tuple(one for one in book.vehicles if one.site == site.key),
+        names={person.key: person.name for person in book.people},
     )
     words = words_for(language, site, now)
     minded = [one for one in vehicle.practice.lines if one.rule in _HANDBOOK[topic]]
@@ -163,15 +170,22 @@ def _hazards(asked: Asked) -> Iterable[Hazard]:
             Hazard.WASTE,
             Hazard.LIFTING,
         ),
-        "going": (Hazard.NEVER_WEDGE, Hazard.EMPTY_HEATER, Hazard.DRINKING_WATER),
-        "transport": (Hazard.SCALDING, Hazard.GAS, Hazard.UNDERNEATH),
+        "going": (
+            *OF_DRAINING,  # after the trip
+            Hazard.NEVER_WEDGE,
+            Hazard.EMPTY_HEATER,
+            Hazard.DRINKING_WATER,
+        ),
+        "transport": (*OF_DRAINING, Hazard.GAS, Hazard.UNDERNEATH),
         "thaw": (),
     }[asked.topic]
 
 
 def _hold(asked: Asked, words: PlanWords) -> Iterator[str]:
     van = asked.van
-    view = hold_view(van.vehicle, van.layout, van.water, asked.site, asked.weather.air)
+    view = hold_view(
+        van.vehicle, van.layout, van.water, asked.site, asked.weather.air, asked.beside
+    )
     shut = waste_is_shut(van.water)
     return hold_lines(
         view,
@@ -201,7 +215,8 @@ def _in_use(asked: Asked, words: PlanWords) -> Iterator[str]:
 def _going(asked: Asked, words: PlanWords) -> Iterator[str]:
     van = asked.van
     found = going(van.layout, van.water, asked.at, van.vehicle.practice)
-    return going_lines(found, words.hour(asked.at), name_of(van.vehicle), words)
+    name = name_of(van.vehicle)
+    return going_lines(found, words.hour(asked.at), name, words, asked.names)
 
 
 def _transport(asked: Asked, words: PlanWords) -> Iterator[str]:

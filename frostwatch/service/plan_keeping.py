@@ -12,6 +12,7 @@ from frostwatch.advice.handover import Case
 from frostwatch.advice.heat_sources import sources_of
 from frostwatch.advice.plan_board import PlanBoard, VanPlans
 from frostwatch.errors import FrostwatchError
+from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.ports.plans import Plans
 from frostwatch.service.boards import BOARD_HOLDS
 from frostwatch.service.handovers import AHEAD, Planned, SiteWeather, case_of, day_of
@@ -50,7 +51,9 @@ def _keep(plans: Plans, work: SiteWork, now: datetime, members: int) -> None:
         work.site, work.forecast, now, colder_k=known.colder_k, members=members, law=work.law
     )
     weather = SiteWeather(site=work.site, forecast=work.forecast, colder_k=known.colder_k, air=air)
-    plans.keep(plans_of(weather, vans, now))
+    ready = {van.vehicle.key for van in vans}
+    beside = [van.vehicle for van in work.vans if van.vehicle.key not in ready]
+    plans.keep(plans_of(weather, vans, now, beside))
 
 
 def is_ahead(van: Van, now: datetime) -> bool:
@@ -80,10 +83,19 @@ def is_out_of_date(before: PlanBoard | None, vans: Sequence[Van], now: datetime)
     return any(van.recorded_at is not None and van.recorded_at > before.at for van in vans)
 
 
-def plans_of(weather: SiteWeather, vans: Sequence[Van], now: datetime) -> PlanBoard:
-    """Plans of a site's handovers, and an order where they collide."""
+def plans_of(
+    weather: SiteWeather, vans: Sequence[Van], now: datetime, beside: Sequence[Vehicle] = ()
+) -> PlanBoard:
+    """Plans of a site's handovers, and an order where they collide.
+
+    Args:
+        weather: the air there.
+        vans: vehicles with a handover ahead.
+        now: moment of the pass, UTC.
+        beside: the other vehicles there, some of which may be kept warm.
+    """
     cases, broken = _cases(weather, vans, now)
-    day = day_of(weather, cases)
+    day = day_of(weather, cases, beside)
     return PlanBoard(
         site=weather.site.key,
         at=now,

@@ -1,17 +1,19 @@
 """A plan made at once, where somebody entered a handover and waits for its hours."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
 import structlog
 
+from frostwatch.advice.held_together import drawing_at, what_is_left
 from frostwatch.advice.plan_board import PlanBoard, VanPlans
 from frostwatch.advice.shared import Choice, choice_of
 from frostwatch.advice.shared_board import conflicts_of
 from frostwatch.errors import FrostwatchError
 from frostwatch.fleet.people import Language
 from frostwatch.fleet.sites import Site, as_it_stands
+from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.service.handovers import SiteWeather, weather_of
 from frostwatch.service.heights import heights_of
 from frostwatch.service.kit import Kit
@@ -74,13 +76,15 @@ class Planner:
         here, south = as_it_stands(vehicle, site), site.is_south
         van = Memory().van(here, book.entries.get(key, ()), now, south=south)
         before = plans.board(site.key)
-        posts = {one.key: one.post for one in book.vehicles if one.site == site.key}
+        there = [one for one in book.vehicles if one.site == site.key]
         if not is_ahead(van, now):
             if before is not None:
-                plans.keep(_with(before, key, None, site, posts))
+                plans.keep(_with(before, key, None, site, there))
             return
         own = plans_of(self._weather(site, now), [van], now)
-        plans.keep(_with(before, key, own, site, posts) if before is not None else own)
+        if before is None:
+            before = replace(own, vans=())
+        plans.keep(_with(before, key, own, site, there))
 
     def _weather(self, site: Site, now: datetime) -> SiteWeather:
         """The air at a site, as a pass over it sees it."""
@@ -95,7 +99,7 @@ class Planner:
 
 
 def _with(
-    before: PlanBoard, key: str, own: PlanBoard | None, site: Site, posts: Mapping[str, str]
+    before: PlanBoard, key: str, own: PlanBoard | None, site: Site, there: Sequence[Vehicle]
 ) -> PlanBoard:
     """A board with the plans of one vehicle changed; its order follows with the next pass."""
     others = [van for van in before.vans if van.vehicle != key]
@@ -104,16 +108,20 @@ def _with(
         key=lambda van: (van.handover.at, van.vehicle),
     )
     broken = {one: why for one, why in before.broken.items() if one != key}
+    posts = {one.key: one.post for one in there}
     wished = [choice for van in vans if (choice := _wished(van, posts)) is not None]
+    planned = {van.vehicle for van in vans}
+    drawing = drawing_at([one for one in there if one.key not in planned])
+    kept_w = sum(one.watts for one in drawing)
     return replace(
         before,
         vans=tuple(vans),
         broken=broken | dict(own.broken if own is not None else {}),
-        conflicts=conflicts_of(wished, site),
+        conflicts=conflicts_of(wished, what_is_left(site, drawing), kept_w=kept_w),
         order=None,
     )
 
 
 def _wished(van: VanPlans, posts: Mapping[str, str]) -> Choice | None:
-    plan = van.proposed
-    return choice_of(plan, posts.get(van.vehicle, "")) if plan.on_by is not None else None
+    plan, post = van.proposed, posts.get(van.vehicle, "")
+    return choice_of(plan, post, who=van.handover.who) if plan.on_by is not None else None

@@ -126,6 +126,8 @@ def air_sentence(facts: AirFacts, tongue: Tongue) -> Markup:
         "coldest": t.about(facts.coldest_at),
     }
     if facts.onset is not None and facts.onset <= t.now:
+        if facts.coldest_at <= t.now:
+            return t("air.lowest_now", **low)
         return t("air.below", **low)
     if facts.onset is not None:
         early = facts.early if facts.early is not None and facts.early < facts.onset else None

@@ -48,6 +48,7 @@ def a_case(
     fill_l: float = 40.0,
     site: Site | None = None,
     water: tuple[CircuitWater, ...] = (),
+    who: str = "",
     **changed: Any,
 ) -> Case:
     """D08, to be handed over on Friday at ten."""
@@ -64,7 +65,7 @@ def a_case(
         site=site or a_forecourt(),
         layout=own,
         water=water,
-        handover=Handover(at=at, fill_l=fill_l),
+        handover=Handover(at=at, fill_l=fill_l, who=who),
         stand=standing(vehicle, own, air),
         now=now,
     )

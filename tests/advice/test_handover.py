@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from frostwatch.advice.brought_in import plan_way
 from frostwatch.advice.handover import Trouble, plan_for, plan_from
 from frostwatch.advice.handover_steps import (
     ELECTRIC_WATER_W,
@@ -20,11 +21,13 @@ from frostwatch.advice.handover_steps import (
 )
 from frostwatch.advice.heat_sources import is_allowed, sources_of
 from frostwatch.advice.plan_choice import best_of
+from frostwatch.advice.plan_words import words_for
 from frostwatch.advice.warm_up import warm_up
 from frostwatch.advice.ways_out import ways_out
 from frostwatch.errors import FleetError
 from frostwatch.fleet.heat import Fuel, HeatSource
 from frostwatch.fleet.layouts import CATALOGUE
+from frostwatch.fleet.people import Language
 from frostwatch.fleet.vehicles import Circuit
 from frostwatch.records.entries import Evidence, State
 from frostwatch.records.standing_water import CircuitWater
@@ -176,6 +179,7 @@ def test_what_does_not_fit_says_so_with_three_ways_out() -> None:
     plan = plan_for(case, ELECTRIC)
     assert plan.trouble is Trouble.NO_TIME
     out = ways_out(case, plan)
+    assert out.indoors_by is not None
     assert out.indoors_by.astimezone(case.site.zone).strftime("%a %H:%M") == "Thu 18:00"
     assert out.other is not None
     assert out.other.source == GAS_6
@@ -200,7 +204,8 @@ def test_without_another_source_the_power_that_would_do_is_named() -> None:
 
 
 def test_heat_that_never_reaches_the_valve_is_told_apart_from_too_little_time() -> None:
-    """Its valve lets go under the floor and feels the outside air: indoors is what is left."""
+    """Its valve lets go under the floor and feels the outside air as soon as it is driven out to
+    light a burner: a night indoors helps it only on a heat with which it stays in there."""
     case = a_case(FROST, layout="panel-van")
     plan = plan_for(case, GAS_6)
     assert plan.trouble is Trouble.NEVER
@@ -208,7 +213,34 @@ def test_heat_that_never_reaches_the_valve_is_told_apart_from_too_little_time() 
     assert out.other is None
     assert out.power_w is None
     assert out.later is None
-    assert out.indoors_by > NOW
+    assert out.indoors is not None
+    assert out.indoors.source == ELECTRIC
+    burner = a_case(FROST, layout="panel-van", heat=(GAS_6,))
+    out = ways_out(burner, plan_for(burner, GAS_6))
+    assert out.indoors_by is None
+    assert out.dry
+
+
+@pytest.mark.parametrize("layout", sorted(CATALOGUE))
+@pytest.mark.parametrize("heat", [(ELECTRIC,), (GAS_4,)])
+def test_every_way_out_that_is_named_fits_when_it_is_gone(
+    layout: str, heat: tuple[HeatSource, ...]
+) -> None:
+    case = a_case(steady_air(-9.0), layout=layout, heat=heat)
+    plan = plan_for(case, heat[0])
+    if plan.fits:
+        return
+    out = ways_out(case, plan)
+    words = list(words_for(Language.EN, case.site, NOW).ways(plan, out))
+    assert words
+    assert out.dry is (len(words) == 1 and "drained" in words[0])
+    if out.indoors is not None:
+        assert plan_way(case, out.indoors.source, out.indoors_by).fits
+    if out.power_w is not None:
+        assert plan_for(case, HeatSource(fuel=heat[0].fuel, power_w=out.power_w)).fits
+    if out.later is not None:
+        later = replace(case, handover=replace(case.handover, at=out.later))
+        assert plan_for(later, heat[0]).fits
 
 
 def test_beyond_the_forecast_there_is_no_hour() -> None:

@@ -1,5 +1,6 @@
 """Advice for an occasion in every language."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -50,7 +51,8 @@ def test_everything_that_can_be_said_has_its_words(language: Language) -> None:
 @every_language
 def test_a_hold_tells_need_supply_clock_and_cold_spots(language: Language) -> None:
     words = words_for(language, a_forecourt(), NOW)
-    view = look(-7.5, ua=90.0, power_w=1380.0)
+    # its lockers are cut off from the cabin there, and what lies in them has frozen
+    view = replace(look(-7.5, ua=90.0, power_w=1380.0), frozen=False)
     lines = list(hold_lines(view, CATALOGUE[KEY], "Y04", words, True))
     said = " ".join(lines)
     assert "18" in said
@@ -64,6 +66,38 @@ def test_a_hold_tells_need_supply_clock_and_cold_spots(language: Language) -> No
     assert len(list(gone)) >= 6
     butane = hold_lines(replace(view, propane_only=True), CATALOGUE[KEY], "Y", words, False)
     assert words.texts.in_use["gas"] in list(butane)
+
+
+@every_language
+def test_heat_that_does_not_reach_names_what_it_holds_and_no_share_below_nothing(
+    language: Language,
+) -> None:
+    """1.38 kW lift 90 W/K, and the way through the lockers, by some 14 K: at -20 degC about -6."""
+    words = words_for(language, a_forecourt(), NOW)
+    view = look(-20.0, ua=90.0, power_w=1380.0)
+    assert view.power_margin < 0.0
+    assert view.holds_c == pytest.approx(-20.0 + 1380.0 / 93.0, abs=1.5)
+    lines = list(hold_lines(view, CATALOGUE[KEY], "Y04", words, False))
+    assert not [line for line in lines if re.search("[-\N{MINUS SIGN}]\\d+ %", line)]
+    # pipes that freeze with the heat on are not said to last for hours without it
+    assert words.texts.hold["after soon"] not in lines
+    assert words.texts.hold["frozen"] in lines
+    assert words.texts.hold["drain"] not in lines
+    assert words.texts.hold["short now"] in lines
+
+
+@every_language
+def test_frost_that_is_there_has_no_hour_before_which_something_is_done(
+    language: Language,
+) -> None:
+    words = words_for(language, a_forecourt(), NOW)
+    layout = CATALOGUE["coachbuilt-underslung-fresh"]
+    found = in_use(layout, water(layout=layout.key), steady_air(-4.0), (GAS_6,))
+    assert found.frost_from is not None
+    assert found.frost_from <= NOW
+    lines = list(in_use_lines(found, (GAS_6,), "D14", words))
+    assert words.texts.in_use["empty now"] in lines
+    assert words.hour(found.frost_from) not in " ".join(lines)
 
 
 @every_language

@@ -140,7 +140,9 @@ def test_what_does_not_fit_is_told_at_once_at_any_reading_with_its_ways_out() ->
     plan = plan_for(case, ELECTRIC)
     other = plan_for(case, GAS_6)
     out = WaysOut(
-        indoors_by=EVENING + timedelta(hours=3), other=other, later=AT + timedelta(hours=4)
+        indoors=replace(other, indoors_from=EVENING + timedelta(hours=3)),
+        other=other,
+        later=AT + timedelta(hours=4),
     )
     morning = EVENING - timedelta(hours=7, minutes=15)
     said, _ = live([morning], [Proposed(plan=plan, out=out)])
@@ -150,6 +152,7 @@ def test_what_does_not_fit_is_told_at_once_at_any_reading_with_its_ways_out() ->
     assert draft.facts.warm is not None
     assert draft.facts.warm.on_at is None
     assert draft.facts.warm.other_on == other.on_by
+    assert draft.facts.warm.indoors_by == EVENING + timedelta(hours=3)
 
 
 def test_once_it_fits_again_that_is_told() -> None:
@@ -225,3 +228,68 @@ def test_far_off_and_past_handovers_are_not_told(hours: int) -> None:
     view = a_view(judged_to=EVENING - timedelta(minutes=5), at=EVENING + timedelta(hours=hours))
     drafts, _ = say_plans(view, {"D08": a_plan()}, EVENING)
     assert drafts == []
+
+
+def off(
+    moment: datetime, *, at: datetime | None = None, said_at: datetime = EVENING
+) -> tuple[list[Draft], list[Reminder], SiteView]:
+    """The evening's plan was told, and then the handover taken off, or moved to another hour."""
+    ((_, _),), kept = live([said_at], [a_plan()])
+    view = a_view(reminders=kept, judged_to=moment - timedelta(minutes=5), at=at or AT)
+    if at is None:
+        (van,) = view.vehicles
+        bare = replace(van, vehicle=replace(van.vehicle, handover=None))
+        view = replace(view, vehicles=(bare,))
+    drafts, changed = say_plans(view, {}, moment)
+    return drafts, changed, view
+
+
+def test_a_handover_taken_off_is_told_once_to_those_who_were_told_of_it() -> None:
+    soon = EVENING + timedelta(minutes=10)
+    (draft,), changed, view = off(soon)
+    assert plans_are_due(view, soon)
+    assert draft.recipient == "resi"
+    assert draft.reason == Reason.TAKEN_OFF.value
+    assert draft.revision == 2
+    said = word(draft, Language.EN, Form.SHORT).body
+    assert "no longer to be ready for Fri 10:00" in said
+    assert "drain it again" in said
+    (matter,) = changed
+    assert matter.status is Status.CLEARED
+    again = replace(view, reminders=())
+    assert say_plans(again, {}, soon + timedelta(hours=1)) == ([], [])
+    assert not plans_are_due(again, soon + timedelta(hours=1))
+
+
+def test_taken_off_in_quiet_hours_it_is_told_when_they_are_over() -> None:
+    night = EVENING + timedelta(hours=6)
+    drafts, changed, view = off(night)
+    assert drafts == []
+    assert changed == []  # it still stands told, so that the morning finds it
+    assert not plans_are_due(view, night)
+    morning = EVENING + timedelta(hours=15)
+    (draft,), _, _ = off(morning)
+    assert draft.reason == Reason.TAKEN_OFF.value
+
+
+def test_after_the_hour_itself_nobody_is_told_that_it_is_off() -> None:
+    drafts, changed, _ = off(AT + timedelta(minutes=5))
+    assert drafts == []
+    assert [matter.status for matter in changed] == [Status.CLEARED]
+
+
+def test_moved_far_ahead_the_old_hour_is_off_and_the_new_one_named() -> None:
+    soon = EVENING + timedelta(minutes=10)
+    (draft,), _, _ = off(soon, at=AT + timedelta(days=3))
+    said = word(draft, Language.EN, Form.LONG).body
+    assert "the hour is now Mon\N{NO-BREAK SPACE}10:00" in said
+    assert "new plan comes nearer to its hour" in said
+    drafts, _, _ = off(soon, at=AT + timedelta(hours=2))
+    assert drafts == []  # its new plan is told as moved instead
+
+
+def test_nobody_who_was_told_nothing_hears_that_it_is_off() -> None:
+    view = a_view(judged_to=EVENING - timedelta(minutes=5))
+    (van,) = view.vehicles
+    bare = replace(van, vehicle=replace(van.vehicle, handover=None))
+    assert say_plans(replace(view, vehicles=(bare,)), {}, EVENING) == ([], [])

@@ -7,10 +7,11 @@ import pytest
 from frostwatch.advice.handover import plan_for
 from frostwatch.advice.handover_steps import Gate, Step
 from frostwatch.advice.hazards import Hazard, hazards_of
-from frostwatch.advice.plan_words import CLASHES, TROUBLES, before_hours, words_for
+from frostwatch.advice.plan_words import TROUBLES, before_hours, words_for
 from frostwatch.advice.shared import choice_of
 from frostwatch.advice.shared_board import conflicts_of
 from frostwatch.advice.shared_order import order_for
+from frostwatch.advice.shared_words import CLASHES, IN_KILOWATTS, clash_words, order_words
 from frostwatch.advice.ways_out import ways_out
 from frostwatch.fleet.heat import Fuel, Post
 from frostwatch.fleet.people import Language
@@ -31,7 +32,7 @@ def test_every_step_gate_source_hazard_and_trouble_has_its_words(language: Langu
     assert set(texts.gates) == {gate.value for gate in Gate}
     assert set(texts.heat) == set(texts.amounts) == {fuel.value for fuel in Fuel}
     assert set(texts.hazards) == {hazard.value for hazard in Hazard}
-    assert set(TROUBLES.values()) | set(CLASHES.values()) <= set(texts.plan)
+    assert set(TROUBLES.values()) | set(CLASHES.values()) | IN_KILOWATTS <= set(texts.plan)
 
 
 @pytest.mark.parametrize("language", Language)
@@ -137,9 +138,9 @@ def test_a_clash_and_an_order_are_told_with_the_names_of_the_vehicles(language: 
     words = words_for(language, site, NOW)
     names = {"D1": "first", "D2": "second"}
     (conflict,) = conflicts_of(wished, site)
-    assert "first, second" in words.clash(conflict, names)
+    assert "first, second" in clash_words(words, conflict, names)
     order = order_for({"D1": wished[:1], "D2": wished[1:]}, site)
-    lines = list(words.order(order, names, {"D1": "3"}))
+    lines = list(order_words(words, order, names, {"D1": "3"}))
     assert any(line.endswith(" 3") for line in lines)
     assert any("second" in line for line in lines)
 

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from frostwatch.advice.handover import Plan, plan_for
+from frostwatch.advice.handover import Plan, Trouble, plan_for
 from frostwatch.advice.shared import Choice, Shared, Use, choice_of, choices_for
 from frostwatch.advice.shared_board import conflicts_of
 from frostwatch.advice.shared_order import order_for, posts_for
@@ -23,11 +23,13 @@ AIR = steady_air(-3.0)
 POSTS = (Post(name="1", amps=16.0), Post(name="2", amps=16.0), Post(name="3", amps=6.0))
 
 
-def a_choice(vehicle: str, starts_min: int, lasts_min: int, **how: float) -> Choice:
+def a_choice(vehicle: str, starts_min: int, lasts_min: int, who: str = "", **how: float) -> Choice:
     """A made-up way: hands for so long, from a minute of the morning on."""
     starts = NOW + timedelta(minutes=starts_min)
     ends = starts + timedelta(minutes=lasts_min)
     uses = [Use(what=Shared.CREW, starts=starts, ends=ends)]
+    if who:
+        uses.append(Use(what=Shared.PERSON, starts=starts, ends=ends, who=who))
     if how.get("watts"):
         uses.append(Use(what=Shared.POSTS, starts=starts, ends=ends, least_w=how["watts"]))
         uses.append(Use(what=Shared.POWER, starts=starts, ends=ends, amount=how["watts"]))
@@ -98,6 +100,49 @@ def test_a_vehicle_at_its_own_post_takes_it_from_the_others() -> None:
     assert alone.have == 0
 
 
+def test_each_post_that_is_short_is_told_with_those_that_need_it_alone() -> None:
+    site = a_forecourt(crew=9, posts=POSTS)
+    cases = [
+        a_case(AIR, key=key, site=site, heat=(ELECTRIC,), post=post)
+        for key, post in (("D1", "3"), ("D2", "1"), ("D3", "2"), ("D4", "2"))
+    ]
+    wished = [choice_of(plan_for(case, ELECTRIC), case.vehicle.post) for case in cases]
+    found = {one.post: one for one in conflicts_of(wished, site)}
+    assert set(found) == {"2", "3"}
+    assert found["3"].vehicles == ("D1",)
+    assert found["3"].have == 0
+    assert found["2"].vehicles == ("D3", "D4")
+    assert (found["2"].need, found["2"].have) == (2, 1)
+
+
+def test_one_person_named_for_two_at_one_hour_is_told_and_put_in_order() -> None:
+    """Hands enough there are; the one who was named has two of them."""
+    site = a_forecourt(crew=9)
+    cases = [
+        a_case(AIR, key=key, site=site, heat=(GAS_6,), who=who)
+        for key, who in (("D1", "Resi Zwiesel"), ("D2", " resi  zwiesel"), ("D3", "Jonas"))
+    ]
+    wished = [choice_of(plan_for(c, GAS_6), who=c.handover.who) for c in cases]
+    (conflict,) = conflicts_of(wished, site)
+    assert conflict.what is Shared.PERSON
+    assert conflict.who == "resi zwiesel"
+    assert conflict.vehicles == ("D1", "D2")
+    order = order_for({c.vehicle.key: choices_for(c) for c in cases}, site)
+    assert order.exact
+    assert order.left_over == ()
+    assert not conflicts_of(order.choices, site)
+    assert sorted(choice.late_min for choice in order.choices) == [0.0, 0.0, 30.0]
+
+
+def test_heat_that_never_gets_there_is_no_way_however_early_and_said_apart() -> None:
+    site = a_forecourt(crew=9)
+    never = a_case(steady_air(-9.0), key="D1", site=site, layout="panel-van", heat=(GAS_6,))
+    other = a_case(AIR, key="D2", site=site, heat=(GAS_6,))
+    assert plan_for(never, GAS_6).trouble is Trouble.NEVER
+    order = order_for({c.vehicle.key: choices_for(c) for c in (never, other)}, site)
+    assert order.left_over == order.never == ("D1",)
+
+
 def test_electric_gives_way_to_the_burner_where_posts_are_short() -> None:
     site = a_forecourt(crew=9, posts=POSTS[:1])
     small = HeatSource(fuel=Fuel.ELECTRIC, power_w=1800.0)
@@ -130,6 +175,9 @@ def it_goes(taken: Sequence[Choice], site: Site) -> bool:
     for moment in {use.starts for use in uses}:
         there = [use for use in uses if use.starts <= moment < use.ends]
         if sum(use.amount for use in there if use.what is Shared.CREW) > site.crew:
+            return False
+        named = [use.who for use in there if use.what is Shared.PERSON]
+        if len(named) > len(set(named)):
             return False
         watts = sum(use.amount for use in there if use.what is Shared.POWER)
         if site.supply_w and watts > site.supply_w + 1e-6:
@@ -184,16 +232,20 @@ def assert_nobody_is_in_two_places(choices: Sequence[Choice], site: Site) -> Non
         min_size=1,
         max_size=4,
     ),
+    people=st.lists(st.sampled_from(["", "", "resi", "jonas"]), min_size=4, max_size=4),
     crew=st.integers(1, 2),
 )
 def test_the_order_is_the_best_of_all(
-    rows: list[list[tuple[int, int, float, int, int]]], crew: int
+    rows: list[list[tuple[int, int, float, int, int]]], people: list[str], crew: int
 ) -> None:
+    """Against every way of every vehicle with every post, tried one by one."""
     site = a_forecourt(crew=crew, posts=POSTS, supply_w=5000.0)
     options = {
         f"V{n}": sorted(
             (
-                a_choice(f"V{n}", 10 * s, 10 * d, watts=w, late=15.0 * late, early=5.0 * early)
+                a_choice(
+                    f"V{n}", 10 * s, 10 * d, people[n], watts=w, late=15.0 * late, early=5.0 * early
+                )
                 for s, d, w, late, early in row
             ),
             key=lambda choice: choice.cost,

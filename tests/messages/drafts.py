@@ -177,6 +177,8 @@ LATE = Warm(
     other_on=utc(15, 5, 45),
     later_at=utc(15, 13, 30),
 )
+DRY = Warm(at=utc(15, 9), fuel="diesel", power_w=4000.0, dry=True)
+"""Its valve lets go under the floor: nothing there is to be had warms it."""
 
 
 DRAFTS: dict[str, Draft] = {
@@ -251,6 +253,26 @@ DRAFTS: dict[str, Draft] = {
     ),
     "warm-up-now": _yard(Kind.WARM_UP, Level.ACT, D08, utc(15, 5, 45), reason="heating on now"),
     "warm-up-late": _yard(Kind.WARM_UP, Level.URGENT, replace(D08, warm=LATE), _NOW_PLAN),
+    "warm-up-dry": _yard(Kind.WARM_UP, Level.URGENT, replace(D08, warm=DRY), _NOW_PLAN),
+    "warm-up-frozen": _yard(
+        Kind.WARM_UP, Level.ACT, replace(D08, warm=replace(D08.warm, frozen=True)), _NOW_PLAN
+    ),
+    "warm-up-off": _yard(
+        Kind.WARM_UP,
+        Level.ACT,
+        replace(D08, warm=Warm(at=utc(15, 9), fuel="", power_w=0.0)),
+        _NOW_PLAN,
+        reason="handover taken off",
+    ),
+    "warm-up-off-owner": _owner(
+        Kind.WARM_UP,
+        Level.ACT,
+        replace(
+            MAELLE, wet=(), warm=Warm(at=utc(15, 9), fuel="", power_w=0.0, later_at=utc(23, 9))
+        ),
+        utc(14, 17),
+        reason="handover taken off",
+    ),
     "warm-up-owner": _owner(
         Kind.WARM_UP,
         Level.ACT,

@@ -126,3 +126,13 @@ def test_in_use_is_told_only_behind_a_shut_valve_and_in_its_own_words(shut: bool
         assert "3 times a day" in message.long
         assert "ice on the step" in message.long
         assert "carbon monoxide alarm" in message.long
+
+
+def test_who_is_told_to_leave_it_alone_is_not_asked_to_drain_it_as_well() -> None:
+    """Frost came overnight and the heat was far too weak: a valve is moved no more."""
+    world = a_held_world(replace(SIX_AMPS, power_w=400.0))
+    world.weather.spells.clear()
+    world.weather.cold(MORNING - timedelta(hours=14), hours=60.0, air_c=-14.0)
+    said = told(world, days=2)
+    assert Kind.LEAVE_ALONE in {m.kind for m in said}
+    assert not [m for m in said if m.kind == Kind.HOLD]

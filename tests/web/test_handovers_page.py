@@ -330,6 +330,41 @@ def test_the_crew_may_press() -> None:
     assert waited_for(client) == "heat"
 
 
+def test_the_card_tells_the_air_after_the_hour_and_leaves_its_state_to_be_ticked(
+    forecourt: Stage,
+) -> None:
+    """Who takes it at ten meets the air after ten; what had been before is nobody's business."""
+    text = words(forecourt.client(an_account(Role.VIEWER)).get("/handovers/Y01/card").text)
+    at = NOW + timedelta(hours=AHEAD_H)
+    zone = a_site().zone
+    after = text[text.index("The forecast") :]
+    assert f"From {at.astimezone(zone):%a %H:%M} to" in after
+    assert "lowest" in after
+    assert "One of the two is ticked" in text
+    assert "Drained: everything open" in text
+    assert "Full, warm and checked" not in text
+
+
+def test_what_must_be_met_first_stands_first() -> None:
+    """Two for one hour: the weaker heat begins earlier, and the page opens with it."""
+    stage = a_forecourt()
+    at = NOW + timedelta(hours=AHEAD_H)
+    second = next(v for v in stage.world.ledger.load(NOW).vehicles if v.key == "Y02")
+    slow = HeatSource(fuel=Fuel.GAS, power_w=2500.0)
+    stage.world.ledger.save_fleet(
+        sites=[],
+        people=[],
+        vehicles=[replace(second, handover=Handover(at=at, fill_l=40.0), heat=(slow,))],
+    )
+    stage.clock.pass_by(hours=1)
+    stage.look()
+    page = stage.client(an_account(Role.VIEWER)).get("/handovers").text
+    assert headline(page).startswith("Y02: heating on by")
+    days = words(page)
+    days = days[days.index("Handovers, next three days") :]
+    assert days.index("Y02") < days.index("Y01")
+
+
 def test_the_card_has_the_plan_the_outlets_and_lines_to_sign(forecourt: Stage) -> None:
     client = forecourt.client(an_account(Role.VIEWER))
     text = words(client.get("/handovers/Y01/card").text)

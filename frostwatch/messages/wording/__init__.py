@@ -40,6 +40,7 @@ LIVED_IN = frozenset({Kind.WORK_ORDER, Kind.LAST_CALL})
 
 CLEARED = "cleared"
 HEATING_ON = "heating on now"
+TAKEN_OFF = "handover taken off"
 
 
 def word(draft: Draft, language: Language, form: Form) -> Text:
@@ -125,7 +126,9 @@ def keys_for(draft: Draft) -> Iterator[str]:
     if draft.kind is Kind.NO_FORECAST and draft.reason == CLEARED:
         kind = "forecast back"
     warm = draft.facts.warm
-    if warm is not None and warm.on_at is None:
+    if warm is not None and draft.reason == TAKEN_OFF:
+        kind = "warm-up off"
+    elif warm is not None and warm.on_at is None:
         kind = "warm-up late"
     elif warm is not None and draft.reason == HEATING_ON:
         kind = "warm-up now"
@@ -181,6 +184,8 @@ def hazards_for(draft: Draft) -> tuple[str, ...]:
     """Cautions that belong to what the message asks for."""
     found = HAZARDS.get(draft.kind, ())
     facts = draft.facts
+    if facts.warm is not None and draft.reason == TAKEN_OFF:
+        return ("draining",)
     if facts.warm is not None:
         return OF_FUELS.get(facts.warm.fuel, OF_FUELS[""])
     if facts.held is not None:

@@ -25,6 +25,8 @@ class Warm:
         other_w: its heat [W].
         other_on: heating on by, with it.
         later_at: the first hour at which it can be ready.
+        dry: no way out was found: it is handed over drained.
+        frozen: whoever reads it was told to leave the vehicle alone, and nobody has looked since.
         put_back: what is put back before any water goes in, words of the advice package.
         disinfect: it stood dry for long, or nobody knows.
     """
@@ -44,6 +46,8 @@ class Warm:
     other_w: float = 0.0
     other_on: datetime | None = None
     later_at: datetime | None = None
+    dry: bool = False
+    frozen: bool = False
     put_back: tuple[str, ...] = ()
     disinfect: bool = False
 

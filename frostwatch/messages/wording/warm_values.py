@@ -35,6 +35,12 @@ def _other(draft: Draft, speech: Speech, cut: Cut) -> str | None:
     return speech.heat(warm.other_fuel, warm.other_w)
 
 
+def _has_other_ways(draft: Draft, *fields: str) -> bool:
+    """A way out stands before, of those in these fields."""
+    warm = draft.facts.warm
+    return warm is not None and any(bool(getattr(warm, field)) for field in fields)
+
+
 def _spare(draft: Draft, speech: Speech, cut: Cut) -> str | None:
     warm = draft.facts.warm
     return speech.minutes(warm.spare_min) if warm is not None and warm.on_at else None
@@ -52,9 +58,9 @@ def _kw(draft: Draft, speech: Speech, field: str) -> str | None:
 
 def _stops(draft: Draft, speech: Speech, cut: Cut) -> str | None:
     held = draft.facts.held
-    if held is None or held.pipes_after_h is None:
+    if held is None or held.pipes_after_h is None or held.pipes_after_h < 1.0:
         return None
-    return speech.number(max(1.0, held.pipes_after_h // 1.0))
+    return speech.number(held.pipes_after_h // 1.0)
 
 
 def _out(draft: Draft, speech: Speech, cut: Cut) -> str | None:
@@ -98,6 +104,11 @@ WARM_VALUES: dict[str, Value] = {
     "lasts": lambda draft, speech, cut: _lived_in(draft, speech, "lasts_h"),
     "?thin": condition(lambda d: d.facts.held is not None and not d.facts.held.weak),
     "?weak": condition(lambda d: d.facts.held is not None and d.facts.held.weak),
+    "?orother": condition(lambda d: _has_other_ways(d, "indoors_by")),
+    "?orlater": condition(lambda d: _has_other_ways(d, "indoors_by", "other_fuel")),
+    "?frozen": condition(lambda d: d.facts.warm is not None and d.facts.warm.frozen),
+    "?moved": condition(lambda d: d.facts.warm is not None and d.facts.warm.later_at is not None),
+    "?noway": condition(lambda d: d.facts.warm is not None and d.facts.warm.dry),
     "putback": _put_back,
     "?stood": condition(lambda d: d.facts.warm is not None and d.facts.warm.disinfect),
     "other": _other,

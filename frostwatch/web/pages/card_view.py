@@ -1,6 +1,7 @@
 """A plan and its handover card, for paper."""
 
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 
 from markupsafe import Markup
 
@@ -8,8 +9,10 @@ from frostwatch.advice.plan_words import words_for
 from frostwatch.web.pages.plans_now import PlansNow, VanNow
 from frostwatch.web.pages.rows import about
 from frostwatch.web.pages.stairs_view import Stairs, stairs_of
-from frostwatch.web.strip import air_sentence
 from frostwatch.web.words import Tongue
+
+A_DAY = timedelta(hours=24)
+"""The forecast that stands on the card reaches so far beyond the hour."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,7 +37,7 @@ class CardView:
         stairs: the steps; None where no hour does.
         mind: every caution once.
         points: where the water is let out.
-        air: the forecast in a sentence.
+        air: the forecast of the day that follows the hour, in a sentence.
         rule: what holds in frost.
         made: when the plan was made; None for one under way.
         printed: when it was printed.
@@ -66,7 +69,7 @@ def card_view(now: PlansNow, van: VanNow, tongue: Tongue, *, heat: str = "") -> 
     else:
         key = "card.plan.on" if van.under_way is not None else "card.plan"
         head = t(key, on=t.hour(plan.on_by), **values)
-    board, facts = now.board, now.now.board.facts if now.now.board is not None else None
+    board = now.board
     out = van.plans.out if van.plans is not None and not plan.fits else None
     return CardView(
         vehicle=van.vehicle.key,
@@ -78,12 +81,32 @@ def card_view(now: PlansNow, van: VanNow, tongue: Tongue, *, heat: str = "") -> 
         stairs=stairs_of(van, plan, words, t),
         mind=words.hazards(plan),
         points=_points(van, t),
-        air=air_sentence(facts, t) if facts is not None else t("card.no_air"),
+        air=_air_after(now, plan.at, t),
         rule=t("card.rule" if van.vehicle.practice.container else "card.rule.empty"),
         made=t("plans.credit", at=t.hour(board.at), issue=t.hour(board.issued_at))
         if board is not None and van.under_way is None
         else None,
         printed=t("card.printed", at=t.hour(t.now)),
+    )
+
+
+def _air_after(now: PlansNow, at: datetime, t: Tongue) -> Markup:
+    """What the air does after the vehicle was given away: that is what whoever takes it meets."""
+    board, since = now.now.board, max(at, t.now)
+    issued_at = board.basis.issued_at if board is not None else None
+    day = board.air.between(since, since + A_DAY) if board is not None and board.air else None
+    if day is None or issued_at is None:
+        return t("card.no_air")
+    coldest_at, likely_c, cold_c = day.lowest()
+    return t(
+        "card.air.after",
+        at=t.hour(since),
+        to=t.hour(day.end),
+        coldest=t.about(coldest_at),
+        min=t.degrees(likely_c),
+        mincold=t.degrees(cold_c),
+        issue=t.hour(issued_at),
+        printed=t.hour(t.now),
     )
 
 

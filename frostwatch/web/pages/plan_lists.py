@@ -8,10 +8,13 @@ from urllib.parse import quote
 from markupsafe import Markup
 
 from frostwatch.advice.handover import Plan
+from frostwatch.advice.held_together import drawing_at, held_conflicts
 from frostwatch.advice.occasion_words import why_wet
 from frostwatch.advice.passing import Passing
 from frostwatch.advice.plan_words import PlanWords
+from frostwatch.advice.shared import named_alike
 from frostwatch.advice.shared_order import posts_for
+from frostwatch.advice.shared_words import clash_words, order_words
 from frostwatch.fleet.people import Duty
 from frostwatch.fleet.sites import SiteKind, as_it_stands
 from frostwatch.messages.wording.draft import Level
@@ -98,15 +101,19 @@ class PlanLists:
 
     def shared(self) -> Iterator[str]:
         """What collides, and an order in which it does not."""
-        board = self._now.board
+        board, names, site = self._now.board, self._names, self._now.now.yard.site
+        drawing = drawing_at([line.vehicle for line in self._now.now.lines])
+        held = held_conflicts(drawing, site, self._t.now)
+        yield from (clash_words(self._words, conflict, names) for conflict in held)
         if board is None or not self._now.vans:
             return
-        names = self._names
-        yield from (self._words.clash(conflict, names) for conflict in board.conflicts)
+        people = {named_alike(van.handover.who): van.handover.who for van in self._now.vans}
+        for conflict in board.conflicts:
+            yield clash_words(self._words, conflict, names, people.get(conflict.who, ""))
         if board.order is not None:
             yield self._words.texts.plan["order"]
             posts = posts_for(board.order)
-            yield from self._words.order(board.order, names, posts)
+            yield from order_words(self._words, board.order, names, posts)
         elif board.conflicts:
             yield str(self._t("plans.order.soon"))
 
@@ -127,7 +134,7 @@ class PlanLists:
             text = f"{why[:1].upper()}{why[1:]}. {t.minutes(one.minutes)}."
             if line.is_late:
                 text = f"{why[:1].upper()}{why[1:]}. {t('plans.wet.late')}"
-            if one.may_wait_for is not None:
+            if one.may_wait_for is not None and not line.is_late:
                 waits = self._words.texts.wet_again["waits"]
                 text = f"{text} {waits.format(at=t.plain_hour(one.may_wait_for))}"
             by = line.stop.act_by if line.stop is not None else None

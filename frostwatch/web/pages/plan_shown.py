@@ -202,7 +202,7 @@ class PlanShown:
     def _ways(self, plan: Plan, out: WaysOut) -> Iterator[Way]:
         words, text = self._words, self._words.texts.plan
         said = iter(words.ways(plan, out))
-        if plan.indoors_from is None:
+        if out.indoors is not None:
             yield Way(text=next(said))
         if out.other is not None and out.other.on_by is not None:
             yield Way(text=next(said), heat=way_key(out.other))
@@ -213,3 +213,5 @@ class PlanShown:
                 text=text["way later"].format(later=words.hour(out.later)),
                 at=out.later.isoformat(timespec="minutes"),
             )
+        if out.dry:
+            yield Way(text=text["way dry"])

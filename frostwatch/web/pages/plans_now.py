@@ -53,6 +53,19 @@ class VanNow:
         """How the plan goes on that somebody is at work on."""
         return self.under_way.progress(now) if self.under_way is not None else None
 
+    @property
+    def due(self) -> datetime:
+        """The next hour that somebody must meet for it, UTC: what comes first stands first."""
+        if self.under_way is not None:
+            return self.under_way.on_at
+        plan = self.plan()
+        if plan is None or plan.fits:
+            return (plan.begins if plan is not None else None) or self.handover.at
+        out = self.plans.out if self.plans is not None else None
+        other = out.other.begins if out is not None and out.other is not None else None
+        hours = (out.indoors_by, other, out.power_on_by) if out is not None else ()
+        return min((hour for hour in hours if hour is not None), default=self.handover.at)
+
     def plan(self, heat: str = "") -> Plan | None:
         """The plan with that source, or else the one proposed; the one under way where there is."""
         if self.under_way is not None:
@@ -72,7 +85,7 @@ class PlansNow:
     Attributes:
         now: how the site stands.
         board: the plans; None where none were ever made.
-        vans: every handover that is planned or worked on, by its hour.
+        vans: every handover that is planned or worked on, by the next hour to be met for it.
         waiting: vehicles whose handover is entered and not planned yet.
         later: vehicles whose handover lies beyond the days that are planned, by its hour.
         changes: vehicle -> what was changed last about its handover, lately.
@@ -136,7 +149,7 @@ def plans_now(now: YardNow, file: PlanFile) -> PlansNow:
             vans.append(_van(line, handover, own, way, now, file))
         except FrostwatchError as fault:
             broken.append((line, told_by(fault)))
-    vans.sort(key=lambda one: (one.handover.at, one.vehicle.key))
+    vans.sort(key=lambda one: (one.due, one.handover.at, one.vehicle.key))
     return PlansNow(
         now=now,
         board=file.board,

@@ -2,17 +2,20 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from urllib.parse import quote
 
 from markupsafe import Markup
 
 from frostwatch.advice.handover import Plan
 from frostwatch.advice.plan_words import PlanWords, words_for
 from frostwatch.service.handovers import AHEAD
+from frostwatch.web.pages.hour_view import said_change
 from frostwatch.web.pages.lines_now import UNREAD
 from frostwatch.web.pages.notes import Note, notes_of
 from frostwatch.web.pages.plan_lists import PlanLine, PlanLists
 from frostwatch.web.pages.plan_shown import PlanShown, ShownPlan
 from frostwatch.web.pages.plans_now import PlansNow, VanNow
+from frostwatch.web.pages.rows import named
 from frostwatch.web.words import Tongue
 
 
@@ -58,7 +61,7 @@ def plans_view(now: PlansNow, tongue: Tongue, *, van: str = "", heat: str = "") 
         van: key of the vehicle to open with; the first if "".
         heat: key of the source to show; the one proposed if "".
     """
-    return _Words(now, tongue).view(now.van(van), heat)
+    return _Words(now, tongue).view(now.van(van), heat, asked=van)
 
 
 class _Words:
@@ -69,8 +72,8 @@ class _Words:
         self._shown = PlanShown(now, tongue, self._words)
         self._lists = PlanLists(now, tongue, self._words)
 
-    def view(self, van: VanNow | None, heat: str) -> PlansView:
-        """The whole page."""
+    def view(self, van: VanNow | None, heat: str, *, asked: str = "") -> PlansView:
+        """The whole page; ``asked`` is the vehicle somebody came for."""
         t, now, board = self._t, self._now, self._now.board
         plan = van.plan(heat) if van is not None else None
         shown = self._shown.plan(van, plan) if van is not None and plan is not None else None
@@ -86,7 +89,7 @@ class _Words:
             if van and plan
             else t("plans.headline.none", until=t.hour(t.now + AHEAD)),
             say=self._say(van, plan) if van and plan else none,
-            notes=tuple(self._notes()),
+            notes=(*self._changed(van, asked), *self._frozen(van), *self._notes()),
             plan=shown,
             days=tuple(self._lists.day(one) for one in now.vans),
             later=tuple(self._lists.later()),
@@ -124,6 +127,29 @@ class _Words:
             )
             return _joined([late, words.why_not(plan)])
         return _joined(list(words.facts(plan, van))[:2])
+
+    def _changed(self, van: VanNow | None, asked: str) -> Iterator[Note]:
+        """What became of the vehicle somebody came for, where the page opens with another."""
+        change = self._now.changes.get(asked)
+        if change is None or (van is not None and van.vehicle.key == asked):
+            return
+        t, lines = self._t, {line.vehicle.key: line for line in self._now.now.lines}
+        if asked not in lines:
+            return
+        said = said_change(change, named(change.by, self._now.now.yard.people), t)
+        key = "plans.not_shown"
+        if asked in {line.vehicle.key for line in self._now.later}:
+            key = "plans.not_shown.later"
+        at = t.hour(change.after.at) if change.after is not None else ""
+        yield Note(kind="", text=t(key, bay=lines[asked].name, said=said, at=at))
+
+    def _frozen(self, van: VanNow | None) -> Iterator[Note]:
+        """A plan for what is to be left alone says that first."""
+        if van is not None and van.line.is_late:
+            link = f"/v/{quote(van.vehicle.key, safe='')}/advice/thaw"
+            text = self._t("plans.frozen", bay=van.line.name)
+            more = Markup('<a href="{}">{}</a>').format(link, self._t("occasion.to.thaw"))
+            yield Note(kind="late", text=Markup(" ").join([text, more]), urgent=True)
 
     def _notes(self) -> Iterator[Note]:
         t, now, board = self._t, self._now, self._now.board

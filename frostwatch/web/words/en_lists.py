@@ -40,6 +40,7 @@ LISTS: dict[str, Leaf] = {
     "air.may": "Air may pass 0 °C from {early}; the lowest is about {min}, perhaps {mincold}, "
     "{coldest}.",
     "air.below": "Air is below 0 °C now and falls to about {min}, perhaps {mincold}, by {coldest}.",
+    "air.lowest_now": "Air is below 0 °C now and at its lowest: about {min}, perhaps {mincold}.",
     "air.stays": "Air stays above 0 °C; the lowest is about {min}, perhaps {mincold}, {coldest}.",
     "note.reading": "Reading the forecast for {place}. The list below stays usable; hours follow.",
     "note.none": "<b>No usable forecast.</b> Treat tonight as frost and check by eye. The list "

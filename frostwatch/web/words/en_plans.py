@@ -24,6 +24,10 @@ PLANS: Mapping[str, Leaf] = {
     "heating-on hour of every handover stands here.",
     "plans.soon": "<b>A handover is entered, and not planned yet.</b> Its hours stand here after "
     "the next pass.",
+    "plans.not_shown": "<b>{bay}:</b> {said}",
+    "plans.not_shown.later": "<b>{bay}, {at}:</b> {said} Its plan is made from three days before.",
+    "plans.frozen": "<b>{bay} is probably frozen: leave it alone.</b> No valve is moved and no "
+    "water goes in before the check after the frost; the hours here count on it.",
     "plans.broken": "<b>{bay} cannot be planned.</b> {why}",
     "plans.no_sky": "<b>There is no usable forecast.</b> This plan is from {made} and rests on the "
     "forecast of {issue}. It may be colder now: go by the gates, and begin as early as you can.",
@@ -106,11 +110,15 @@ PLANS: Mapping[str, Leaf] = {
     "card.head.who": "Initials",
     "card.card": "Handover card, {bay}",
     "card.state": "At the minute of handover",
-    "card.state.say": "Full, warm and checked. Water in the fresh tank, litres:",
+    "card.state.say": "One of the two is ticked when the vehicle is given away.",
+    "card.state.wet": "Wet: warm and checked. Water in the fresh tank, litres:",
+    "card.state.dry": "Drained: everything open",
     "card.points": "Where the water is let out",
     "card.rule": "In frost: the waste valve open over a container where that is lawful; empty the "
     "container to a foul drain before it is full. Before frost without heat, let everything out.",
     "card.air": "The forecast",
+    "card.air.after": "From {at} to {to} air is lowest about {coldest}: about {min}, perhaps "
+    "{mincold}. Forecast of {issue}, printed {printed}; what comes after is not known yet.",
     "card.no_air": "No forecast was at hand when this was printed. That does not mean no frost.",
     "card.shown": "Shown to me, and understood",
     "card.gave": "Handed over by",

@@ -83,10 +83,12 @@ PLAN = {
     "to the order of the thaw check.",
     "others": "Heat from, and heating on by, for the same hour:",
     "cannot": "cannot",
-    "way indoors": "Bring it into a warm building by {by}.",
+    "way indoors": "Bring it into a warm building by {by}, then {heat} on by {on}.",
     "way other": "Use {heat}, heating on by {on}.",
     "way power": "{heat} would do, heating on by {on}.",
     "way later": "Move the hour to {later}.",
+    "way dry": "No heat, building or later hour was found that does it: hand it over drained and "
+    "show its water on a milder day.",
     "ways": "Ways out:",
     "cold spots": "No heat in the living room reaches: {parts}. Fill them last and empty them "
     "first; water in them freezes while it stands outside in frost.",
@@ -96,13 +98,27 @@ PLAN = {
     "go on when": "go on when",
     "mind": "Mind",
     "clash crew": "At {at} {need} people are needed at once, there are {have}: {vans}.",
-    "clash posts": "At {at} {need} posts are needed that give enough, there are {have}: {vans}.",
+    "clash person": "At {at} {who} is needed at {need} vehicles at once: {vans}.",
+    "clash posts": "Posts that give enough, at {at}: {need} needed, {have} there: {vans}.",
+    "clash post": "At {at} {need} vehicles need post {post} at once: {vans}.",
+    "clash post weak": "Post {post} does not give what {vans} draws: another post, or other heat.",
     "clash power": "At {at} {need} kW are drawn, the place gives {have} kW: {vans}.",
+    "clash power beside": "At {at} {need} kW are drawn, heat kept on elsewhere leaves {have} kW "
+    "of what the place gives: {vans}.",
+    "clash held": "Heat kept on may draw {need} kW in all, the place gives {have} kW: {vans}. If "
+    "the supply trips, all of them get cold: drain some.",
+    "clash held post": "Heat kept on may draw {need} kW from post {post}, it gives {have} kW: "
+    "{vans}. If it trips, all of them get cold: move or drain one.",
     "order": "An order in which it goes:",
     "order at": "{van}: heating on {on} with {heat}, ready for {at}",
     "order post": "post {post}",
     "order none": "{van} fits nowhere beside the others.",
-    "order rough": "There are many: a better order may exist.",
+    "order never": "{van} would not be ready alone either: see its own plan for what falls short.",
+    "order tried": "Tried for each: its heat, heating on every quarter of an hour up to four hours "
+    "earlier or later, handed over up to four hours later.",
+    "order exact": "No other order of these leaves out fewer, or is less late in all.",
+    "order rough": "Not all orders of these were looked at, there are too many: a better one may "
+    "exist.",
     "valve only": "By the valve alone, without waiting for 5 °C at the pump: {heat} on by {on}.",
     "under way": "{van}, heating on since {on}: ready at {ready}, for {at}.",
     "new hour": "{van}, heating on since {on}: it will not be ready by {at}. New hour: {new}.",

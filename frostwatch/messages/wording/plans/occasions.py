@@ -2,6 +2,7 @@
 
 IN_USE = {
     "head": "{van}: in use, frost from {from}, down to about {lowest} °C.",
+    "head now": "{van}: in use, in frost now, down to about {lowest} °C.",
     "mild": "{van}: in use, no frost in the next two days.",
     "open over a container": "The waste valve is open over a container, as it should be where that "
     "is lawful.",
@@ -22,6 +23,8 @@ IN_USE = {
     "{times} times a day, to a foul drain.",
     "empty by": "Empty it by {by}, before the frost: a full one freezes solid. Mind ice on the "
     "step.",
+    "empty now": "It freezes already: empty it before it is full and before every night, a full "
+    "one freezes solid. Mind ice on the step.",
     "fresh inside": "Fresh tank inside: keep it filled overnight, more water cools more slowly.",
     "fresh outside": "The fresh tank hangs under the floor: it freezes like the waste tank.",
     "outside point": "Outside point: shut off and left open.",

@@ -17,6 +17,12 @@ _GATES = (
 )
 """What a warm-up plan says after the heating is on."""
 
+_FROZEN = (
+    "{?frozen}It is probably frozen: no valve is moved and no water goes in before the check after "
+    "the frost.",
+    "",
+)
+"""What a plan says first of a vehicle that was to be left alone."""
 _LIST = (
     ("Before any water goes in, put back: {putback}.", ""),
     (
@@ -257,6 +263,7 @@ _LONG = {
                 "Into the warm building by {indoors}; it is driven out before a burner is lit.",
                 "",
             ),
+            _FROZEN,
             *_GATES,
         ),
     ),
@@ -307,6 +314,7 @@ _LONG = {
                 "forecast.",
             ),
             *_LIST,
+            _FROZEN,
             *_GATES,
             *_AFTER,
         ),
@@ -316,6 +324,7 @@ _LONG = {
         sentences=(
             ("{heat}, lockers and heater compartment open, water heating off, somebody present.",),
             *_LIST,
+            _FROZEN,
             *_GATES,
             *_AFTER,
         ),
@@ -324,15 +333,36 @@ _LONG = {
         headline=("{van}: heating on now, for {at}.",),
         sentences=(
             ("{heat}, lockers and heater compartment open, water heating off, somebody present.",),
+            _FROZEN,
             *_GATES,
         ),
     ),
     "warm-up late": Long(
         headline=("{van} cannot be ready by {at} on {heat}.",),
         sentences=(
-            ("Bring it into a warm building by {indoors}.",),
-            ("Or use {other}, heating on by {otheron}.", ""),
-            ("Or move the hour to {later}.", ""),
+            ("Bring it into a warm building by {indoors}.", ""),
+            (
+                "{?orother}Or use {other}, heating on by {otheron}.",
+                "Use {other}, heating on by {otheron}.",
+                "",
+            ),
+            ("{?orlater}Or move the hour to {later}.", "Move the hour to {later}.", ""),
+            (
+                "{?noway}No heat, building or later hour was found that does it: hand it over "
+                "drained and show its water on a milder day.",
+                "",
+            ),
+        ),
+    ),
+    "warm-up off": Long(
+        headline=(
+            "{van} is no longer to be ready for {at}; the hour is now {later}.",
+            "{van} is no longer to be ready for {at}.",
+        ),
+        sentences=(
+            ("Heat nothing and fill nothing for it.",),
+            ("If water went in already, drain it again, or say that it is wet.",),
+            ("{?moved}The new plan comes nearer to its hour.", ""),
         ),
     ),
     "not reached": Long(

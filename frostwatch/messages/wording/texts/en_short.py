@@ -118,6 +118,8 @@ _SHORT: dict[str, Choice] = {
         "{van}: frosts are near. {link}",
     ),
     "warm-up": (
+        "{?frozen}{van} for {at}: heating on by {on}, but probably frozen: no valve, no water "
+        "before the check after the frost. {link}",
         "{van} for {at}: heating on by {on} ({heat}). Valve about {shut}, fill {fill}, hot {hot}. "
         "Go by valve and 5 C at the pump. {link}",
         "{van} for {at}: heating on by {on} ({heat}). Fill about {fill}. Go by 5 C at the pump. "
@@ -143,6 +145,8 @@ _SHORT: dict[str, Choice] = {
         "{van}: waste valve shut, frost ahead. Open it over a container where lawful. {link}",
     ),
     "warm-up now": (
+        "{?frozen}{van} for {at}: heating on now, but probably frozen: no valve, no water before "
+        "the check after the frost. {link}",
         "{van} for {at}: heating on now ({heat}), lockers open, water heating off. "
         "Valve about {shut}, fill {fill}. {link}",
         "{van} for {at}: heating on now ({heat}), lockers open, water heating off. Fill {fill}. "
@@ -153,6 +157,17 @@ _SHORT: dict[str, Choice] = {
         "{van} cannot be ready by {at} on {heat}. Indoors by {indoors}"
         "[, or {other} from {otheron}][, or at {later}]. {link}",
         "{van} cannot be ready by {at}. Indoors by {indoors}. {link}",
+        "{van} cannot be ready by {at}. {other} from {otheron}[, or at {later}]. {link}",
+        "{van} cannot be ready by {at}. Move it to {later}. {link}",
+        "{van} cannot be ready by {at} on {heat}. Hand it over drained, show its water another "
+        "day. {link}",
+        "{van} cannot be ready by {at}. {link}",
+    ),
+    "warm-up off": (
+        "{van} is no longer to be ready for {at}[, now {later}]. Heat and fill nothing. If water "
+        "went in already, drain it again. {link}",
+        "{van} is no longer to be ready for {at}. Drain it again if water went in. {link}",
+        "{van} is no longer to be ready for {at}. {link}",
     ),
     "not reached": (
         "{place}: {who} not reached about {van}, to be drained by {by}. No answer. "
