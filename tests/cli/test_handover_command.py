@@ -67,7 +67,7 @@ def test_without_a_vehicle_all_of_the_next_days_are_listed(
     ran = cli("handover", "--config", settings, "--now", demo.now.isoformat())
     assert "H-08: heating on by" in ran.out
     assert "H-09 cannot be ready by" in ran.out
-    assert "hand it over drained" in ran.out  # its valve under the floor never warms on a burner
+    assert "leave it drained" in ran.out  # its valve under the floor never warms on a burner
     (day,) = cli("handover", "--config", settings, "--now", demo.now.isoformat(), "--json").json
     assert [one["vehicle"] for one in day["handovers"]] == ["D08", "D09"]
     later = cli("handover", "--config", settings, "--now", (demo.now + timedelta(2)).isoformat())

@@ -199,7 +199,8 @@ def test_where_no_heating_reaches_the_page_says_why_and_names_no_hour_that_has_p
     assert "Nobody has entered what heats it" in page
 
     morning = set_out(street, "2026-11-28T09:00").replace("\xa0", " ")
-    assert "Bring it into a warm building by Fri 17:00" in morning
+    assert "warm building" not in morning, "driven out to light its burner, the valve is cold again"
+    assert "set out with nothing in it" in morning
 
 
 def test_a_trip_stands_in_the_owner_s_calendar_and_moves_there(street: Planned) -> None:

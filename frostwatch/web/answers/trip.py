@@ -1,6 +1,6 @@
 """The trip on the page behind a link: what is put back, heating on by when, and afterwards."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from frostwatch.advice.handover import Trouble
@@ -93,9 +93,10 @@ def _says(trip: Trip, reading: Reading, words: PlanWords, now: datetime) -> tupl
         return (reading.say("trip.no_plan"),)
     if ready.plan.fits:
         return tuple(words.facts(ready.plan, ready))
-    ways = list(words.ways(ready.plan, ready.out)) if ready.out is not None else []
-    if ready.out is not None and ready.out.indoors_by <= now + SOON:
-        ways = ways[1:]  # no building warms it in the time that is left
+    out = ready.out
+    if out is not None and out.indoors_by is not None and out.indoors_by <= now + SOON:
+        out = replace(out, indoors=None)  # no building warms it in the time that is left
+    ways = list(words.ways(ready.plan, replace(out, dry=False))) if out is not None else []
     return (_why_not(ready, reading, words), *ways, reading.say("trip.dry"))
 
 

@@ -87,8 +87,8 @@ PLAN = {
     "way other": "Use {heat}, heating on by {on}.",
     "way power": "{heat} would do, heating on by {on}.",
     "way later": "Move the hour to {later}.",
-    "way dry": "No heat, building or later hour was found that does it: hand it over drained and "
-    "show its water on a milder day.",
+    "way dry": "No heat, building or later hour was found that does it: leave it drained, and fill "
+    "it on a milder day.",
     "ways": "Ways out:",
     "cold spots": "No heat in the living room reaches: {parts}. Fill them last and empty them "
     "first; water in them freezes while it stands outside in frost.",

@@ -348,8 +348,8 @@ _LONG = {
             ),
             ("{?orlater}Or move the hour to {later}.", "Move the hour to {later}.", ""),
             (
-                "{?noway}No heat, building or later hour was found that does it: hand it over "
-                "drained and show its water on a milder day.",
+                "{?noway}No heat, building or later hour was found that does it: leave it drained, "
+                "and fill it on a milder day.",
                 "",
             ),
         ),

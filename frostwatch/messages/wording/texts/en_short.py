@@ -159,8 +159,8 @@ _SHORT: dict[str, Choice] = {
         "{van} cannot be ready by {at}. Indoors by {indoors}. {link}",
         "{van} cannot be ready by {at}. {other} from {otheron}[, or at {later}]. {link}",
         "{van} cannot be ready by {at}. Move it to {later}. {link}",
-        "{van} cannot be ready by {at} on {heat}. Hand it over drained, show its water another "
-        "day. {link}",
+        "{van} cannot be ready by {at} on {heat}. Leave it drained, fill it on a milder day. "
+        "{link}",
         "{van} cannot be ready by {at}. {link}",
     ),
     "warm-up off": (
