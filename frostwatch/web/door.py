@@ -64,7 +64,8 @@ def sign_in_page(request: Request, visitor: AnyVisitor, next: str = "") -> Respo
 def sign_in(request: Request, form: CheckedForm) -> Response:
     """Sign a device in."""
     rights = rights_of(request)
-    email, target = str(form.get("email", ""))[:MOST_TYPED].strip(), inside(_text(form, "next"))
+    email = str(form.get("email", ""))[:MOST_TYPED].replace("\0", "").strip()
+    target = inside(_text(form, "next"))
     lasting = bool(form.get("lasting"))
     try:
         opened = rights.sign_in(

@@ -26,7 +26,7 @@ from frostwatch.web.rights import (
     require,
 )
 from frostwatch.web.rights.asking import sign_device_in
-from frostwatch.web.rights.headers import CONTENT_POLICY
+from frostwatch.web.rights.headers import CONTENT_POLICY, Guard
 from frostwatch.web.rights.secret import masked, token_of, unmasked
 from tests.builders import a_forecourt, a_site
 from tests.web.guests import PASSWORD, Clock, an_account_of, rights_over
@@ -255,3 +255,16 @@ def test_a_token_looks_different_on_every_page_and_still_fits() -> None:
     assert {unmasked(text) for text in shown} == {token}
     assert unmasked("no token") == "no token"
     assert unmasked("ab.cdef") == "ab.cdef"
+
+
+def test_an_address_with_a_nul_reaches_the_pages_without_it() -> None:
+    """PostgreSQL keeps no NUL in a text (its manual, "Character Types"; from memory)."""
+    app = FastAPI()
+
+    @app.get("/v/{key}")
+    def seen(key: str, site: str) -> list[str]:
+        return [key, site]
+
+    guarded = Guard(app, secure=False)
+    answer = TestClient(guarded).get("/v/a%00b?site=%00")
+    assert answer.json() == ["a\ufffdb", "\ufffd"]

@@ -66,6 +66,7 @@ class Guard:
         if scope["type"] != "http":
             await self._app(scope, receive, send)
             return
+        scope = _without_nul(scope)
         cookies: list[str] = []
         scope.setdefault("state", {})["cookies"] = cookies
 
@@ -98,6 +99,19 @@ class Guard:
         answer = bare(headers, path, "large", 413, most=self._most_bytes // 1024 // 1024)
         answer.headers["connection"] = "close"
         return answer
+
+
+def _without_nul(scope: Scope) -> Scope:
+    """The request with the sign for what is no text where its address has a NUL: no database on
+    PostgreSQL can be asked for one, and nothing here is called so."""
+    path, query = scope["path"], scope.get("query_string", b"")
+    if "\0" not in path and b"%00" not in query:
+        return scope
+    plain = {
+        "path": path.replace("\0", "\ufffd"),
+        "query_string": query.replace(b"%00", b"%EF%BF%BD"),
+    }
+    return {**scope, **plain}
 
 
 class _TooLargeError(Exception):
