@@ -88,6 +88,8 @@ def new_page(browser: Browser) -> Iterator[NewPage]:
         context = browser.new_context(
             viewport={"width": size[0], "height": size[1]},
             color_scheme="dark" if dark else "light",
+            # colours that are still on their way have no contrast of their own
+            reduced_motion="reduce",
             **{"locale": "en-GB", **more},
         )
         context.set_default_timeout(PATIENCE_MS)

@@ -54,8 +54,7 @@ def assert_bears_looking_at(page: Page) -> None:
 def assert_bears_look(page: Page, size: tuple[int, int], scheme: Literal["light", "dark"]) -> None:
     """The same at a width and in a scheme, without opening the page anew."""
     page.set_viewport_size({"width": size[0], "height": size[1]})
-    # colours that are still on their way have no contrast of their own
-    page.emulate_media(color_scheme=scheme, reduced_motion="reduce")
+    page.emulate_media(color_scheme=scheme)
     assert_bears_looking_at(page)
 
 

@@ -44,6 +44,8 @@ def test_every_page_of_the_yard_bears_looking_at(
     code = release(page, live)
     for path in (f"/walk/{code}?do=part", f"/sheet/{code}", f"/sheet/{code}/tags", f"/round{YARD}"):
         page.goto(live.url + path)
+        if path.startswith("/walk/"):
+            page.wait_for_selector("html[data-ready]", state="attached")
         assert_bears_looking_at(page)
 
 

@@ -237,6 +237,13 @@ def test_a_round_opened_from_the_phone_hears_the_server_as_soon_as_it_answers(
     yard.let_go()
     expect(phone.locator(".line[data-done]").first).to_contain_text("Marek")
     assert button.evaluate("one => one.isConnected"), "it stays under the thumb that presses it"
+    yard.hold()
+    phone.goto(yard.url, wait_until="commit")
+    until_ready(phone)
+    for stop in (walk.stops[0], *walk.stops[2:]):
+        another_does(yard, stop.stop.vehicle)
+    yard.let_go()
+    expect(phone.get_by_text(f"All {len(walk.stops)} stops are seen and recorded.")).to_be_visible()
 
 
 def test_a_server_that_is_down_behind_its_proxy_leaves_the_walker_the_round(

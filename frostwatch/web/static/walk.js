@@ -337,7 +337,8 @@ async function begin() {
     tell();
   });
   document.addEventListener("visibilitychange", look);
-  navigator.serviceWorker?.addEventListener("message", look); // the server answered after all
+  // the server answered after all
+  navigator.serviceWorker?.addEventListener("message", () => look().then(leave));
   setInterval(look, presses.length ? AGAIN_MS : FRESH_MS);
 }
 
