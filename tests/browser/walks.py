@@ -33,6 +33,7 @@ class Yard:
         code: of the round.
         stand_in: who everybody counts as; None for nobody.
         answers: set while the server answers.
+        late_s: how long it takes over every answer at least [s].
     """
 
     ledger: SqlLedger
@@ -41,6 +42,7 @@ class Yard:
     code: str = ""
     stand_in: Account | None = None
     answers: threading.Event = field(default_factory=threading.Event)
+    late_s: float = 0.0
     _line: ExitStack = field(default_factory=ExitStack)
 
     @property
@@ -67,6 +69,7 @@ class Yard:
 
     def _now(self) -> datetime:
         self.answers.wait(timeout=60.0)
+        threading.Event().wait(self.late_s)
         return self.clock.now
 
     def cut(self) -> None:

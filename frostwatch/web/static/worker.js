@@ -18,9 +18,13 @@ self.addEventListener("activate", (event) => {
   );
 });
 
+// The page that a form was sent for: what follows is the answer to it, and nothing kept is.
+let sentFor = "";
+
 self.addEventListener("fetch", (event) => {
   const request = event.request;
   const address = new URL(request.url);
+  if (request.mode === "navigate" && request.method === "POST") sentFor = event.resultingClientId;
   if (request.method !== "GET" || address.origin !== self.location.origin) return;
   if (request.mode === "navigate" && ROUND.test(address.pathname)) {
     event.respondWith(round(event, address.pathname));
@@ -51,6 +55,7 @@ async function round(event, path) {
   const before = await kept.match(path);
   const whole = fetched(request, kept, path);
   if (!before) return whole;
+  if (sentFor && sentFor === event.resultingClientId) return whole.catch(() => before);
   // browsers that do not say whether it is a reload wait as for one
   const patience = request.isReloadNavigation === false ? PATIENCE_MS : RELOAD_PATIENCE_MS;
   let shown = false;
