@@ -237,12 +237,14 @@ def _drawn(
     status: int,
     headers: dict[str, str] | None = None,
 ) -> HTMLResponse:
+    _, _, below = request.url.path.rpartition("/a/")
+    up = "../" * below.count("/")
     text = (
         _templates()
         .get_template(template)
         .render(
-            style=style_address(),
-            pages_style=style_address("pages.css"),
+            style=up + style_address(),
+            pages_style=up + style_address("pages.css"),
             demo=demo_bar(request),
             look=look_of(request).value,
             looks=[look.value for look in Look],

@@ -63,7 +63,7 @@ def trip_part(trip: Trip, reading: Reading, now: datetime) -> TripPart:
         over=trip.over,
         by=_by(trip.ready, words),
         says=_says(trip, reading, words, now),
-        put_back=tuple(put_back_words(trip.list, words)),
+        put_back=tuple(put_back_words(trip.list, words, reading.opened.names)),
         notes=tuple(notes),
         steps=steps,
         minds=tuple(one for one in minds if one not in beside),
