@@ -122,6 +122,7 @@ FAULTS: Mapping[str, str] = {
     # records and rounds
     "not_on_round": "{vehicle} is not on round {code}. Open the round again, or record it on the "
     "vehicle's own page.",
+    "part_nothing": "Nothing is ticked. Tick what is drained or dosed now, or go back to the stop.",
     "never_recorded": "What is to be taken back at {vehicle} was never recorded.",
     "no_two": "{vehicle} has no two records any more. Load the page again.",
     "not_entered": "{vehicle} is not entered any more. Note on paper what you saw, and tell "

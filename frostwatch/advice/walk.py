@@ -8,6 +8,7 @@ from enum import StrEnum
 from frostwatch.advice.rounds import Stop
 from frostwatch.errors import RecordError
 from frostwatch.fleet.vehicles import Circuit
+from frostwatch.told import told
 
 NOTE_MOST = 500
 """Longest free words with a press [characters]."""
@@ -70,7 +71,7 @@ class Press:
         if self.kind is PressKind.COULD_NOT and self.obstacle is None:
             raise RecordError(f"{where}: say why it could not be done.")
         if self.kind is PressKind.PART and not self.circuits:
-            raise RecordError(f"{where}: say what was emptied, or that it could not be done.")
+            raise RecordError(told("part_nothing"))
         if self.kind is PressKind.UNDO and not self.undoes:
             raise RecordError(f"{where}: say which press is taken back.")
         if len(self.note) > NOTE_MOST:

@@ -74,6 +74,11 @@ class Stage:
         """The demo's present moment, UTC. It moves on as real time does."""
         return self._clock() + self._offset
 
+    @property
+    def ahead(self) -> timedelta:
+        """How far that is before real time."""
+        return self._offset
+
     def moment_of(self, scene: Scene) -> datetime:
         """When a scene plays, UTC."""
         return self.midnight + scene.after

@@ -1,7 +1,7 @@
 """The web app: one factory, and the few routes that belong to no page."""
 
 from collections.abc import Awaitable, Callable
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import partial
 
 from fastapi import FastAPI
@@ -74,7 +74,11 @@ def build_app(
     )
     take_in(app, routes.router, photos.router, replies.router)
     take_in(app, static_files.router, look.router, own.router)
-    pages.install(app, ledger, clock, public_url=public_url, planner=planner)
+
+    def ahead() -> timedelta:
+        return demo.ahead if demo is not None else timedelta(0)
+
+    pages.install(app, ledger, clock, public_url=public_url, planner=planner, ahead=ahead)
     install_calendars(app, ledger)
     if demo is not None:
         install_demo(app, demo, ledger)

@@ -105,7 +105,28 @@ def test_only_part_keeps_what_is_still_wet() -> None:
 
 def test_nothing_ticked_is_no_part_and_the_reason_is_said() -> None:
     page = Round().press("Y01", "part")
-    assert "say what was emptied" in words(page)
+    text = words(page)
+    assert "Not kept: Nothing is ticked. Tick what is drained or dosed now" in text
+    assert "What is drained or dosed now" in text  # the same question stays open at the same stop
+    assert 'value="Y01"' in page
+    assert not re.search(r'href="\?stop=', page)  # from the page of a refusal too, links lead on
+
+
+def test_what_was_typed_with_a_press_that_is_refused_stays() -> None:
+    page = Round().press("Y01", "could not", obstacle="nothing like that", note="gate locked")
+    assert "Could not, because" in words(page)
+    assert 'value="gate locked"' in page
+
+
+def test_a_phone_is_told_how_far_the_clock_of_the_round_runs_before_its_own() -> None:
+    walk = Round()
+    state = walk.client.get(f"{walk.path}/state").json()
+    assert state["ahead_s"] == 0.0
+    walk.client.app.state.room = replace(  # type: ignore[attr-defined]
+        walk.client.app.state.room,  # type: ignore[attr-defined]
+        ahead=lambda: timedelta(hours=-3),
+    )
+    assert walk.client.get(f"{walk.path}/state").json()["ahead_s"] == -3 * 3600.0
 
 
 @pytest.mark.parametrize("obstacle", list(Obstacle))

@@ -1,7 +1,7 @@
 """The pages of crew and office: round, walk, vehicle, roll, leave alone, and what is printed."""
 
 from collections.abc import Callable
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from fastapi import FastAPI
 
@@ -53,6 +53,7 @@ def install(
     *,
     public_url: str = "",
     planner: Planner | None = None,
+    ahead: Callable[[], timedelta] = timedelta,
 ) -> None:
     """Put the pages into an app.
 
@@ -62,6 +63,7 @@ def install(
         clock: the present moment, UTC.
         public_url: web address under which people reach this service, "" for none.
         planner: plans and advises at once; None where only passes do.
+        ahead: how far that clock runs before the clocks of devices.
     """
     app.state.room = Room(
         pages=ledger.pages,
@@ -75,5 +77,6 @@ def install(
         clock=clock,
         public_url=public_url,
         planner=planner,
+        ahead=ahead,
     )
     take_in(app, *ROUTERS)

@@ -3,7 +3,7 @@
 import secrets
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import cache
 from gzip import GzipFile
 from io import BytesIO
@@ -56,6 +56,7 @@ class Room:
         clock: the present moment, UTC.
         public_url: web address under which people reach this service, "" for none.
         planner: plans and advises at once; None where only passes do.
+        ahead: how far that clock runs before the clocks of devices; the demo's may be set.
     """
 
     pages: Pages
@@ -69,6 +70,7 @@ class Room:
     clock: Callable[[], datetime]
     public_url: str = ""
     planner: Planner | None = None
+    ahead: Callable[[], timedelta] = timedelta
 
 
 def room_of(request: Request) -> Room:

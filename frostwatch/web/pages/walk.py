@@ -13,6 +13,7 @@ from frostwatch.service.walking import Pressed, go_on, hand_back, settle
 from frostwatch.told import told
 from frostwatch.web.pages.room import Room, room_of
 from frostwatch.web.pages.walk_parts import (
+    Again,
     circuits_of,
     code_page_of,
     take,
@@ -88,7 +89,8 @@ def press(request: Request, visitor: AnyVisitor, code: str, form: CheckedForm) -
         pressed = _pressed(form, file.round, room)
         take(room, file, pressed, walker)
     except FrostwatchError as fault:
-        return walk_page_of(request, visitor, file, walker, fault=fault, status=422)
+        again = _again(form)
+        return walk_page_of(request, visitor, file, walker, fault=fault, again=again, status=422)
     return RedirectResponse(f"/walk/{code}{_next(pressed)}#here", status_code=303)
 
 
@@ -167,6 +169,17 @@ def _pressed(form: FormData, walk: WalkRound, room: Room) -> Pressed:
         obstacle=obstacle if known is PressKind.COULD_NOT else None,
         note=note,
         undoes=str(form.get("undoes", "")),
+    )
+
+
+def _again(form: FormData) -> Again:
+    """Where somebody stood and what they typed when a press was refused."""
+    asked = {PressKind.PART.value: "part", PressKind.COULD_NOT.value: "why"}
+    return Again(
+        stop=str(form.get("vehicle", "")),
+        ask=asked.get(str(form.get("kind", "")), ""),
+        vessels=tuple(str(value) for value in form.getlist("vessel")),
+        note=str(form.get("note", "")),
     )
 
 

@@ -2,6 +2,7 @@
 
 import secrets
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -28,6 +29,23 @@ from frostwatch.web.words import Tongue
 
 ASKS = ("part", "why")
 """What may be opened at the stop one stands at."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Again:
+    """A press that was refused, as it was entered: nothing typed is lost.
+
+    Attributes:
+        stop: key of the vehicle.
+        ask: what was open at the stop, "" for neither.
+        vessels: what was ticked.
+        note: free words.
+    """
+
+    stop: str = ""
+    ask: str = ""
+    vessels: tuple[str, ...] = ()
+    note: str = ""
 
 
 def circuits_of(walk: WalkRound, vehicle: str, vessels: list[str]) -> tuple[Circuit, ...]:
@@ -68,6 +86,7 @@ def walk_page_of(
     walker: Walker,
     *,
     fault: FrostwatchError | None = None,
+    again: Again | None = None,
     status: int = 200,
 ) -> HTMLResponse:
     """A round on its way, its end, or that it was handed back.
@@ -78,13 +97,16 @@ def walk_page_of(
         file: the round.
         walker: who walks.
         fault: why the last press was not kept, None if it was.
+        again: that press as it was entered; None where nothing is to be put right.
         status: HTTP status.
     """
     room = room_of(request)
     tongue = tongue_for(visitor, file, room)
-    stop = request.query_params.get("stop", "") or _after(request, file)
-    view = walk_view(file, tongue, stop=stop)
-    ask = request.query_params.get("do", "")
+    again = again or Again(
+        stop=request.query_params.get("stop", "") or _after(request, file),
+        ask=request.query_params.get("do", ""),
+    )
+    view = walk_view(file, tongue, stop=again.stop)
     template = "walk_closed.html" if view.closed else "walk.html"
     return render(
         request,
@@ -98,7 +120,8 @@ def walk_page_of(
         walker=walker,
         state=embedded(state_of(request, file, walker, view, tongue)),
         site=file.site,
-        ask=ask if ask in ASKS else "",
+        ask=again.ask if again.ask in ASKS else "",
+        again=again,
         why=tongue.fault(fault) if fault is not None else "",
         takes=TAKES,
         obstacles=[(one.value, tongue.words.obstacles[one]) for one in Obstacle],
@@ -122,6 +145,7 @@ def state_of(
         view,
         tongue,
         walker=named(walker.name, file.people),
+        ahead=room_of(request).ahead(),
         token=masked(form_token(request)),
     )
 

@@ -3,6 +3,7 @@
 import json
 from collections.abc import Mapping
 from dataclasses import fields
+from datetime import timedelta
 from typing import Any
 
 from markupsafe import Markup
@@ -36,6 +37,7 @@ WORDS = {
     "part": "walk.part",
     "couldNot": "walk.could_not",
     "legendPart": "walk.part.legend",
+    "nothing": "walk.part.nothing",
     "legendWhy": "walk.why.legend",
     "keep": "walk.part.keep",
     "note": "walk.note",
@@ -57,7 +59,14 @@ COUNTED = {
 """Of each, what is said of one and of more."""
 
 
-def walk_state(view: WalkView, tongue: Tongue, *, walker: str, token: str) -> Mapping[str, Any]:
+def walk_state(
+    view: WalkView,
+    tongue: Tongue,
+    *,
+    walker: str,
+    token: str,
+    ahead: timedelta = timedelta(0),
+) -> Mapping[str, Any]:
     """What a phone keeps of a round.
 
     Args:
@@ -65,6 +74,7 @@ def walk_state(view: WalkView, tongue: Tongue, *, walker: str, token: str) -> Ma
         tongue: language of the walk.
         walker: who walks, as they are called.
         token: what the next sending shows.
+        ahead: how far the clock of these pages runs before that of the devices; the demo's does.
     """
     texts = tongue.words.texts
     words: dict[str, object] = {name: _raw(texts[key]) for name, key in WORDS.items()}
@@ -81,6 +91,7 @@ def walk_state(view: WalkView, tongue: Tongue, *, walker: str, token: str) -> Ma
         "language": tongue.language.value,
         "zone": tongue.zone.key,
         "at": tongue.now.isoformat(),
+        "ahead_s": ahead.total_seconds(),
         "by": _plain(view.by),
         "was": _plain(view.was),
         "stale": _plain(view.stale),

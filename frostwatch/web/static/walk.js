@@ -28,6 +28,7 @@ let drawnWith = "";
 
 const photos = photographs(code, {
   token: () => state.token,
+  time,
   heavy: () => state.words.photoHeavy,
   renew: refresh,
   waits: () => Boolean(sending) || presses.some((one) => !one.refused),
@@ -35,6 +36,11 @@ const photos = photographs(code, {
 });
 
 // --- words ----------------------------------------------------------------------------------
+
+// What the clock of the round says now: that of this phone, but in the demo, whose clock may be set.
+function time() {
+  return new Date(Date.now() + 1000 * (state.ahead_s || 0)).toISOString();
+}
 
 function clock(moment) {
   const parts = { hour: "2-digit", minute: "2-digit", hourCycle: "h23", timeZone: state.zone };
@@ -163,7 +169,7 @@ function taken(stop) {
 async function photo(stop, file) {
   photos.refused = "";
   try {
-    await photos.add({ id: newId(), vehicle: stop.vehicle, at: new Date().toISOString() }, file);
+    await photos.add({ id: newId(), vehicle: stop.vehicle, at: time() }, file);
   } catch {
     photos.refused = state.words.photoNoRoom;
   }
@@ -193,7 +199,7 @@ async function press(stop, values) {
     id: newId(),
     round: code,
     vehicle: stop.vehicle,
-    at: new Date().toISOString(),
+    at: time(),
     order: Date.now() + presses.length / 1000,
     ...values,
   };
@@ -272,7 +278,7 @@ async function post(again = false) {
   }
   const form = new FormData();
   form.set("form_token", state.token);
-  form.set("sent_at", new Date().toISOString());
+  form.set("sent_at", time());
   form.set("presses", JSON.stringify(out));
   const answer = await fetch(`/walk/${code}/presses`, { method: "POST", body: form, redirect: "manual" });
   signal = true;
@@ -288,7 +294,7 @@ async function post(again = false) {
   const told = await answer.json();
   await settle(told.state, told.kept, told.refused);
   state = told.state;
-  sentAt = new Date().toISOString();
+  sentAt = time();
   presses = await waiting(code);
   leave();
 }

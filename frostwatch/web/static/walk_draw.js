@@ -105,11 +105,21 @@ function partOf(stop, at) {
       el("span", null, one.name),
     ),
   );
-  const set = el("fieldset", { class: "field" }, el("legend", null, words.legendPart), ...boxes);
+  const wrong = el("p", { class: "wrong", id: "part-wrong", role: "alert", hidden: true });
+  const set = el("fieldset", { class: "field" }, el("legend", null, words.legendPart), wrong, ...boxes);
+  const chosen = () => [...set.querySelectorAll(":checked")].map((box) => box.value);
+  const tell = (text) => {
+    wrong.hidden = !text;
+    wrong.textContent = text;
+    if (text) set.setAttribute("aria-describedby", "part-wrong");
+    else set.removeAttribute("aria-describedby");
+  };
+  set.addEventListener("change", () => chosen().length && tell(""));
   const keep = () => {
-    const vessels = [...set.querySelectorAll(":checked")].map((box) => box.value);
-    if (vessels.length) at.press(stop, { kind: "part", vessels });
-    else set.querySelector("input")?.focus();
+    const vessels = chosen();
+    if (vessels.length) return at.press(stop, { kind: "part", vessels });
+    tell(words.nothing);
+    set.querySelector("input")?.focus();
   };
   return [
     set,

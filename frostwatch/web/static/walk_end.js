@@ -10,6 +10,7 @@ let token = state.token;
 
 const bag = photographs(state.code, {
   token: () => token,
+  time: () => new Date(Date.now() + 1000 * (state.ahead_s || 0)).toISOString(),
   heavy: () => state.words.photoHeavy,
   waits: () => false,
   told: tell,

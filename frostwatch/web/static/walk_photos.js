@@ -46,6 +46,7 @@ async function reduced(file) {
 
 // The photographs of one round on this phone.
 //   at.token()    what a sending shows
+//   at.time()     what the clock of the round says
 //   at.renew()    asks for a new token
 //   at.waits()    whether a record is still to be sent: then no photograph goes
 //   at.told()     something changed that is to be shown
@@ -92,7 +93,7 @@ export function photographs(code, at) {
   async function carry(photo, signal, again = false) {
     const form = new FormData();
     form.set("form_token", at.token());
-    form.set("sent_at", new Date().toISOString());
+    form.set("sent_at", at.time());
     for (const name of ["id", "vehicle", "at"]) form.set(name, photo[name]);
     form.set("photo", new Blob([photo.bytes], { type: photo.kind }), "photo");
     const address = `/walk/${code}/photos`;

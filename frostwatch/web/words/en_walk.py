@@ -61,6 +61,8 @@ WALK: dict[str, Leaf] = {
     "walk.part": "Only part",
     "walk.could_not": "Could not",
     "walk.part.legend": "What is drained or dosed now",
+    "walk.part.nothing": "Nothing is ticked. Tick what is drained or dosed now, or go back "
+    "to the stop.",
     "walk.part.keep": "Keep this",
     "walk.why.legend": "Could not, because",
     "walk.note": "Anything else (not needed)",
