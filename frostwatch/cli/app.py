@@ -38,6 +38,7 @@ COMMANDS = {
     "advise": "advise",
     "calendar": "calendar",
     "accounts": "accounts",
+    "links": "links",
 }
 """Command -> the file it is in."""
 

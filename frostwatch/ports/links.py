@@ -2,10 +2,20 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Protocol
 
 from frostwatch.messages.wording.draft import Draft, Kind, Level
+
+BY_HAND = "by hand"
+"""Reason of the draft of a link that came in no message."""
+LOOKS_BACK = timedelta(days=10)
+"""How far such a link looks back for what was written."""
+
+
+def is_by_hand(draft: Draft) -> bool:
+    """Whether nothing was told: the link was made by hand."""
+    return draft.reason == BY_HAND
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,6 +40,11 @@ class AnswerLink:
     def recipient(self) -> str:
         """Key of the person it was made for."""
         return self.draft.recipient
+
+    @property
+    def told_since(self) -> datetime:
+        """From when on it tells the newest word about its vehicles, UTC."""
+        return self.made_at - LOOKS_BACK if is_by_hand(self.draft) else self.made_at
 
     @property
     def is_urgent(self) -> bool:

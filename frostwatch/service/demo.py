@@ -18,9 +18,11 @@ from frostwatch.fleet.roofs import Under
 from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.messages.outbox import flush
+from frostwatch.messages.replies import new_code
 from frostwatch.service.demo_weather import midnight_of, write_replies
 from frostwatch.service.kit import Kit
 from frostwatch.service.nights import Memory
+from frostwatch.service.owner_links import link_by_hand
 from frostwatch.service.pass_ import run_pass
 from frostwatch.settings import MessageSettings, ProviderChoice, Settings, WeatherSettings
 
@@ -156,6 +158,9 @@ def enter_places(ledger: "SqlLedger", midnight: datetime, *, begins: datetime) -
             vehicles=[_moved(vehicle, by) for vehicle in fleet.vehicles],
         )
         ledger.add_entries(shifted((*read.entries, *entries), by))
+        if place == "owner":
+            vehicle = fleet.vehicles[0].key
+            ledger.links.keep([link_by_hand(ledger, vehicle, "", begins, code=new_code())])
         for site in fleet.sites:
             ledger.commit(site.key, begins, judged_to=begins)
 

@@ -15,7 +15,7 @@ from frostwatch.storage.ledger import SqlLedger
 from frostwatch.web.demo_bar import PLACES, ZONE, DemoRoom
 from frostwatch.web.pages.room import render
 from frostwatch.web.pages.yard_now import yard_now
-from frostwatch.web.rights import AnyVisitor, CheckedForm, NotForYouError
+from frostwatch.web.rights import AnyVisitor, CheckedForm, NotForYouError, visitor_of
 from frostwatch.web.routing import take_in
 from frostwatch.web.words import Tongue
 
@@ -88,7 +88,10 @@ def go_to(request: Request, place: str) -> Response:
     """One of the three places, as its people see it: the owner by the link of a message."""
     if place not in PLACES:
         raise NotForYouError
-    return RedirectResponse(_target(demo_of(request), place), 303)
+    target = _target(demo_of(request), place)
+    if target.startswith("/a/"):  # hers is in French; whoever looks reads their own language first
+        target += f"?lang={visitor_of(request).language.value}"
+    return RedirectResponse(target, 303)
 
 
 def _target(room: DemoRoom, then: str) -> str:

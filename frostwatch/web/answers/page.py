@@ -9,16 +9,18 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from types import MappingProxyType
 
+from frostwatch.advice.board import Standing
 from frostwatch.fleet.people import Duty, Language
 from frostwatch.messages.wording.draft import Kind, Voice
 from frostwatch.messages.wording.fill import if_nobody_goes
 from frostwatch.messages.wording.say import Speech
+from frostwatch.ports.links import is_by_hand
 from frostwatch.records.entries import Evidence
 from frostwatch.service.open_links import Due, OpenLink, OpenVan
+from frostwatch.web.answers.by_hand import headline_of, kicker_of
 from frostwatch.web.answers.headlines import (
     Headline,
     asked_for,
-    headline_for,
     without_forecast,
 )
 from frostwatch.web.answers.minds import minds_of, steps_of
@@ -133,6 +135,7 @@ def page_for(
     van: str = "",
     photos: Mapping[str, tuple[ShownPhoto, ...]] = NO_PHOTOS,
     blind: bool = False,
+    standing: Standing | None = None,
 ) -> Page:
     """The page as it stands now.
 
@@ -144,23 +147,25 @@ def page_for(
         van: key of the vehicle asked about, "" for all.
         photos: vehicle -> photographs the reader added since they were written to.
         blind: no forecast stands behind the place that can still be leaned on.
+        standing: the one vehicle by the last pass; None where nothing was worked out.
     """
-    reading = Reading(opened=opened, language=language, now=now)
-    draft, say, vans = opened.draft, reading.say, opened.vans
+    reading = Reading(opened=opened, language=language, now=now, standing=standing)
+    draft, vans = opened.draft, opened.vans
     asked = _asked_about(vans, asks, van)
     if not asked:
         asks, asked = "", vans
     lead = _lead(vans)
-    headline, says = headline_for(reading, lead) if not asks else asked_for(reading, asks, asked)
+    headline, says = headline_of(reading, lead) if not asks else asked_for(reading, asks, asked)
     if blind and not asks:
         headline, says = without_forecast(reading, lead, headline, says)
-    calls = not asks and lead in (Due.ASKED, None)
+    by_hand = is_by_hand(draft)
+    calls = not asks and not by_hand and lead in (Due.ASKED, None)
+    tells_how = calls or (not asks and by_hand and not reading.is_frozen)
     many = len(vans) != 1
     name = opened.site.name if many else vans[0].name
-    known = {"van": name, "place": opened.site.name, "when": reading.speech.hour(draft.at)}
     return Page(
         language=language,
-        kicker=say("kicker.many" if many else "kicker", **known),
+        kicker=kicker_of(reading, name),
         headline=headline,
         title=_title(reading, name, "".join(headline).rstrip(".")),
         says=says if asks else (*_undone(reading), *says),
@@ -168,8 +173,8 @@ def page_for(
         strip=strip_of(draft, opened.site, now) if calls else None,
         vans=tuple(_part(reading, one, photos) for one in asked),
         cannot=_cannot(reading) if calls and not many else "",
-        minds=minds_of(reading) if calls else (),
-        steps=steps_of(reading) if calls and not many else (),
+        minds=minds_of(reading) if tells_how else (),
+        steps=steps_of(reading) if tells_how and not many else (),
         press=str(sum(one.answered for one in vans)),
         kind=draft.kind,
         credit=_credit(reading),

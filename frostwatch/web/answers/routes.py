@@ -17,6 +17,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
+from frostwatch.advice.board import Board, Standing
 from frostwatch.errors import LedgerError, RecordError
 from frostwatch.fleet.people import Duty, Language
 from frostwatch.service.answers import give
@@ -194,7 +195,16 @@ def _answer_page(
     taken = own_photos(room_of(request).photos, opened, language, now)
     board = pages_of(request).pages.board(opened.site.key)
     blind = sky_of(board, now) in UNREAD
-    page = page_for(opened, language, now, asks=asks, van=van, photos=taken, blind=blind)
+    page = page_for(
+        opened,
+        language,
+        now,
+        asks=asks,
+        van=van,
+        photos=taken,
+        blind=blind,
+        standing=_standing(board, opened),
+    )
     travels = _may_travel(opened) and not page.asks
     trip = room_of(request).trips.trip_of(opened.vans[0], opened.site, now) if travels else None
     reading = Reading(opened=opened, language=language, now=now)
@@ -215,6 +225,13 @@ def _answer_page(
         "how": ANSWER_WORDS[language].steps,
     }
     return _drawn(request, "van.html", values, status)
+
+
+def _standing(board: Board | None, opened: OpenLink) -> Standing | None:
+    """How the one vehicle of a link stands by the last pass."""
+    keys = [van.vehicle.key for van in opened.vans]
+    rows = board.vehicles if board is not None and len(keys) == 1 else ()
+    return next((row for row in rows if row.vehicle == keys[0]), None)
 
 
 def closed(

@@ -4,11 +4,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
+from frostwatch.advice.board import Standing
 from frostwatch.advice.drafts import voice_of
 from frostwatch.advice.marks import VESSELS, Mark, marks_of, vessel_of
 from frostwatch.fleet.people import Language
 from frostwatch.messages.wording import CATALOGUES
-from frostwatch.messages.wording.draft import Form, Voice
+from frostwatch.messages.wording.draft import Form, Level, Voice
 from frostwatch.messages.wording.say import NBSP, Speech
 from frostwatch.records.entries import Evidence, State
 from frostwatch.service.open_links import Due, OpenLink, OpenVan
@@ -58,6 +59,12 @@ class Reading:
     opened: OpenLink
     language: Language
     now: datetime
+    standing: Standing | None = None
+
+    @property
+    def is_frozen(self) -> bool:
+        """By the last pass the one vehicle is to be left alone, or looked at after the frost."""
+        return self.standing is not None and self.standing.level in (Level.TOO_LATE, Level.THAW)
 
     @property
     def voice(self) -> Voice:

@@ -40,10 +40,10 @@ class _Facts:
         """Every fact, in order."""
         t, walk = self._t, self._round
         found = []
-        if walk.first:
+        if walk.first and (walk.rest or walk.left):  # where there is no more, the list says it all
             bays = t.listed([stop.bay for stop in walk.first])
             minutes = t.minutes(sum(stop.minutes for stop in walk.first))
-            text = t("fact.first", bays=bays, minutes=minutes)
+            text = t("fact.first", bays=bays, minutes=minutes, n=len(walk.first))
             found.append(Fact(term=t("fact.first.term"), text=text))
         found.append(Fact(term=t("fact.crew.term"), text=self._crew_fact()))
         if walk.take:

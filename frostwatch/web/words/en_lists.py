@@ -139,8 +139,12 @@ LISTS: dict[str, Leaf] = {
         "{n} people are through about {ready}.",
     ),
     "fact.first.term": "First loop",
-    "fact.first": "<b>{bays}</b>: {minutes}. They hold the most that could split. Then walk the "
-    "rows: valves and taps.",
+    "fact.first": Counted(
+        "<b>{bays}</b>: {minutes}. It holds the most that could split. Then walk the rows: valves "
+        "and taps.",
+        "<b>{bays}</b>: {minutes}. They hold the most that could split. Then walk the rows: valves "
+        "and taps.",
+    ),
     "fact.crew.term": "Crew",
     "fact.crew.named": "<b>{who}</b> from {starts}: about {ready} with keys and grit.",
     "fact.crew": Counted(

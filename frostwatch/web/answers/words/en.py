@@ -5,6 +5,7 @@ from frostwatch.web.answers.words.catalogue import AnswerWords
 
 _TEXTS: dict[str, Leaf] = {
     "kicker": "{van} at {place}. Written {when}",
+    "kicker.by_hand": "{van} at {place}",
     "kicker.many": "{place}. Written {when}",
     "title": "{van}: {headline}",
     "skip": "Skip to the answer",
@@ -80,6 +81,16 @@ _TEXTS: dict[str, Leaf] = {
     "lapsed.say": "The frost of that message has passed, or it got milder. There is still water "
     "in it; we write in time before the next one. Drained meanwhile? Tell us, and you hear "
     "nothing.",
+    "by_hand": "There is still water in it, {day}.",
+    "by_hand.say": ToYou(
+        "By the forecast, nothing calls for a visit now. Drained meanwhile? Tell us, and you "
+        "hear nothing."
+    ),
+    "by_hand.look": ToYou("It counts as wet. If it is drained, tell us; if nobody knows, look."),
+    "by_hand.due": "It needs somebody by {by}.",
+    "by_hand.before": "Empty it before {by}.",
+    "by_hand.before.say": "From then on frost could harm it, by the last look at the forecast.",
+    "by_hand.due.say": "So has it the last look at the forecast.",
     "blind": "Treat tonight, {day}, as frost.",
     "blind.say": "We cannot read the forecast now, so nothing here says that it stays mild. There "
     "is still water in it.",
