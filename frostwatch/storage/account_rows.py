@@ -103,13 +103,31 @@ class SqlAccounts:
                 connection.execute(_role.insert(), row)
             return RoleChange.DONE
 
+    def set_everywhere(self, account: int, role: Role | None, *, was: Role | None) -> RoleChange:
+        """Change what somebody may do at every place, unless nobody else could let others in.
+
+        Args:
+            account: number of the account.
+            role: the new role, None to take it.
+            was: the role that whoever changes it saw.
+        """
+        with self._database.writing() as connection:
+            able = set(connection.scalars(_keepers().with_for_update()))
+            there = select(_account.c.everywhere).where(_account.c.id == account)
+            held = connection.execute(there.with_for_update()).first()
+            if held is None or (held.everywhere or None) != (was.value if was else None):
+                return RoleChange.MEANWHILE
+            if role is not Role.OPERATOR and able == {account}:
+                return RoleChange.LAST
+            value = role.value if role is not None else ""
+            change = update(_account).where(_account.c.id == account).values(everywhere=value)
+            connection.execute(change)
+            return RoleChange.DONE
+
     def withdraw(self, account: int) -> RoleChange:
         """Take an account out as ``remove`` does, unless it is the last that can let others in."""
-        keepers = select(_account.c.id).where(
-            _account.c.everywhere == Role.OPERATOR.value, _account.c.password != ""
-        )
         with self._database.writing() as connection:
-            able = set(connection.scalars(keepers.with_for_update()))
+            able = set(connection.scalars(_keepers().with_for_update()))
             if able == {account}:
                 return RoleChange.LAST
             connection.execute(delete(_draft).where(_draft.c.account == account))
@@ -230,6 +248,13 @@ def _save_roles(connection: Connection, account: int, roles: Mapping[str, Role])
     if roles:
         rows = [{"account": account, "site": s, "role": r.value} for s, r in roles.items()]
         connection.execute(_role.insert(), rows)
+
+
+def _keepers() -> Select[Any]:
+    """Who can sign in and let others in."""
+    return select(_account.c.id).where(
+        _account.c.everywhere == Role.OPERATOR.value, _account.c.password != ""
+    )
 
 
 def _refuse_to_lock_out(connection: Connection) -> None:

@@ -242,3 +242,56 @@ def test_crew_and_strangers_see_nothing_of_it(office: Office, path: str) -> None
     stranger = TestClient(office.app, base_url=URL, follow_redirects=False)
     assert stranger.get(PLACE + path).status_code == 401
     assert office.signed_in("chief").get(f"/place/nowhere{path}").status_code == 404
+
+
+def test_a_role_at_every_place_is_given_changed_and_taken_on_the_page(office: Office) -> None:
+    kit = an_account_of(office.rights, "kit", cold_rigg=Role.CREW)
+    chief, page = office.signed_in("chief"), f"{PLACE}/accounts"
+    path = f"{page}/{kit.id}/everywhere"
+    assert chief.send(path, page=page, role="viewer", was="").status_code == 303
+    assert kit_of(office).everywhere is Role.VIEWER
+    assert kit_of(office).roles == {"cold-rigg": Role.CREW}, "the role here stays"
+    late = chief.send(path, page=page, role="crew", was="")
+    assert late.status_code == 409
+    assert "Somebody else changed what Kit may do" in words(late.text)
+    assert chief.send(path, page=page, role="none", was="viewer").status_code == 303
+    assert kit_of(office).everywhere is None
+    assert chief.send(path, page=page, role="owner", was="").status_code == 422
+
+
+def test_somebody_is_let_in_at_every_place_at_once(office: Office) -> None:
+    chief = office.signed_in("chief")
+    assert "At every place, new ones too" in chief.get(f"{PLACE}/accounts").text
+    chief.send(f"{PLACE}/accounts", **NEW, everywhere="on")
+    assert (kit_of(office).everywhere, kit_of(office).roles) == (Role.CREW, {})
+
+
+def test_an_account_of_another_place_is_let_in_everywhere_and_keeps_its_role(
+    office: Office,
+) -> None:
+    an_account_of(office.rights, "kit", hinterlach=Role.OPERATOR)
+    office.signed_in("chief").send(f"{PLACE}/accounts", **NEW, everywhere="on")
+    assert kit_of(office).everywhere is Role.CREW
+    assert kit_of(office).roles == {"hinterlach": Role.OPERATOR}
+
+
+def test_an_operator_of_one_place_gives_nobody_every_place(office: Office) -> None:
+    kit = an_account_of(office.rights, "kit", cold_rigg=Role.CREW)
+    hers, page = office.signed_in(), f"{PLACE}/accounts"
+    assert 'name="everywhere"' not in hers.get(page).text
+    assert "/everywhere" not in hers.get(page).text
+    for path, fields in (
+        (page, {**NEW, "email": "new@yard.example", "everywhere": "on"}),
+        (f"{page}/{kit.id}/everywhere", {"role": "operator", "was": ""}),
+        (f"{page}/{office.chief.id}/everywhere", {"role": "none", "was": "operator"}),
+    ):
+        assert hers.send(path, page=page, **fields).status_code == 403, path
+    assert kit_of(office).everywhere is None
+    assert office.rights.access.accounts.by_email("new@yard.example") is None
+
+
+def test_the_last_who_can_let_others_in_keeps_every_place(office: Office) -> None:
+    accounts = office.rights.access.accounts
+    assert accounts.set_everywhere(office.chief.id, Role.CREW, was=Role.OPERATOR) is RoleChange.LAST
+    an_account_of(office.rights, "kit", everywhere=Role.OPERATOR)
+    assert accounts.set_everywhere(office.chief.id, Role.CREW, was=Role.OPERATOR) is RoleChange.DONE

@@ -17,7 +17,7 @@ from frostwatch.web.set_up.fault import Fault
 
 router = APIRouter()
 NOBODY = "none"
-FIELDS = ("email", "name", "role", "language", "person")
+FIELDS = ("email", "name", "role", "language", "person", "everywhere")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,9 +72,11 @@ def add(request: Request, visitor: AnyVisitor, site: str, form: CheckedForm) -> 
         if there.role_at(desk.site.key) is not None:
             fault = Fault(field="email", key="accounts.there", values={"email": email})
             return _page(desk, typed=typed, faults=(fault,), status=422)
-        desk.rights.access.accounts.set_role(
-            there.id, desk.site.key, Role(typed["role"]), was=there.roles.get(desk.site.key)
-        )
+        accounts, role = desk.rights.access.accounts, Role(typed["role"])
+        if typed["everywhere"]:
+            accounts.set_everywhere(there.id, role, was=there.everywhere)
+        else:
+            accounts.set_role(there.id, desk.site.key, role, was=there.roles.get(desk.site.key))
         return _page(desk, invited=Invited(email=email, code="", link=""))
     try:
         made = desk.rights.access.accounts.add(_account(desk, typed, email))
@@ -109,6 +111,31 @@ def change_role(
     return _back(desk)
 
 
+@router.post("/place/{site}/accounts/{account}/everywhere")
+def change_everywhere(
+    request: Request, visitor: AnyVisitor, site: str, account: int, form: CheckedForm
+) -> Response:
+    """Change what somebody may do at every place, present and future, or take it from them."""
+    desk = desk_at(request, visitor, site)
+    other = _other(desk, account)
+    if not _gives_everywhere(desk):
+        raise NotForYouError(knows_of_it=True)
+    word, was = _text(form, "role"), _text(form, "was")
+    field = f"everywhere-{account}"
+    if word not in (*Role, NOBODY):
+        return _page(desk, faults=(Fault(field=field, key="set.choose"),), status=422)
+    changed = desk.rights.access.accounts.set_everywhere(
+        other.id,
+        None if word == NOBODY else Role(word),
+        was=Role(was) if was in set(Role) else None,
+    )
+    if changed is not RoleChange.DONE:
+        key = f"accounts.{changed.value}"
+        fault = Fault(field=field, key=key, values={"name": other.name})
+        return _page(desk, faults=(fault,), status=409)
+    return _back(desk)
+
+
 @router.post("/place/{site}/accounts/{account}/code")
 def new_code(
     request: Request, visitor: AnyVisitor, site: str, account: int, form: CheckedForm
@@ -130,6 +157,11 @@ def withdraw(
         fault = Fault(field=f"role-{account}", key="accounts.last", values={"name": other.name})
         return _page(desk, faults=(fault,), status=409)
     return _back(desk)
+
+
+def _gives_everywhere(desk: PlaceDesk) -> bool:
+    """Nobody gives more than they have."""
+    return desk.account.everywhere is Role.OPERATOR
 
 
 def may_manage(actor: Account, other: Account) -> bool:
@@ -173,6 +205,8 @@ def _faults(desk: PlaceDesk, typed: dict[str, str]) -> list[Fault]:
         found.append(Fault(field="name", key=f"set.text_{doubt.value}"))
     if typed["role"] not in set(Role):
         found.append(Fault(field="role", key="set.choose"))
+    if typed["everywhere"] and not _gives_everywhere(desk):
+        raise NotForYouError(knows_of_it=True)
     if typed["language"] not in set(Language):
         found.append(Fault(field="language", key="set.choose"))
     if typed["person"] and typed["person"] not in dict(_people(desk)):
@@ -186,7 +220,8 @@ def _account(desk: PlaceDesk, typed: dict[str, str], email: str) -> Account:
         name=typed["name"] or email.partition("@")[0],
         person=typed["person"],
         language=Language(typed["language"]),
-        roles={desk.site.key: Role(typed["role"])},
+        everywhere=Role(typed["role"]) if typed["everywhere"] else None,
+        roles={} if typed["everywhere"] else {desk.site.key: Role(typed["role"])},
         made_at=desk.now,
     )
 
@@ -241,6 +276,7 @@ def _page(
         typed=typed or empty,
         roles=[role.value for role in Role],
         people=_people(desk),
+        gives_everywhere=_gives_everywhere(desk),
     )
 
 

@@ -6,6 +6,9 @@ from frostwatch.languages.phrases import InContext, Leaf
 
 ACCOUNTS: Mapping[str, Leaf] = {
     "accounts.everywhere": "At every place",
+    "accounts.everywhere.label": "What they may do at every place, new ones too",
+    "accounts.everywhere.none": "No more than at each place by itself",
+    "accounts.everywhere.new": "At every place, new ones too",
     "accounts.role.viewer": InContext("role", "Viewer: sees everything, changes nothing"),
     "accounts.role.crew": InContext("role", "Crew: walks rounds and records"),
     "accounts.role.operator": InContext("role", "Operator: changes the place and lets people in"),
