@@ -42,6 +42,11 @@ class AnswerLink:
         return self.draft.recipient
 
     @property
+    def is_by_hand(self) -> bool:
+        """It came in no message."""
+        return is_by_hand(self.draft)
+
+    @property
     def told_since(self) -> datetime:
         """From when on it tells the newest word about its vehicles, UTC."""
         return self.made_at - LOOKS_BACK if is_by_hand(self.draft) else self.made_at

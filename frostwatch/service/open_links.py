@@ -16,7 +16,6 @@ from frostwatch.fleet.vehicles import Layout, Vehicle
 from frostwatch.messages.replies import plain_code
 from frostwatch.messages.wording.draft import Draft, Kind
 from frostwatch.ports import AnswerLink, Book, Ledger, LinkStore
-from frostwatch.ports.links import is_by_hand
 from frostwatch.records.entries import Entry, State
 from frostwatch.records.standing_water import CircuitWater, water_of
 from frostwatch.records.statements import was_withdrawn, withdrawn
@@ -181,7 +180,7 @@ def looks_after(person: Person, vehicle: Vehicle, site: Site) -> bool:
 def _newest(links: LinkStore, link: AnswerLink) -> Draft:
     """An old link shows the newest word: a work order may have become a leave it alone."""
     for later in links.made_for(link.recipient, since=link.told_since):
-        same = later.draft.site == link.draft.site and not is_by_hand(later.draft)
+        same = later.draft.site == link.draft.site and not later.is_by_hand
         if same and later.draft.vehicles == link.draft.vehicles:
             return later.draft
     return link.draft
