@@ -237,7 +237,8 @@ def _with_list(warm: Warm, turn: _Turn) -> Warm:
     """What is put back first, for whoever does it all: a crew has it on the sheet of its plan."""
     if turn.diary.is_staff:
         return warm
-    found = going(turn.van.layout, turn.van.water, turn.handover.at)
+    van = turn.van
+    found = going(van.layout, van.water, turn.handover.at, van.vehicle.practice)
     return replace(
         warm,
         put_back=tuple(one.undo.value for one in found.put_back),

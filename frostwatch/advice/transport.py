@@ -1,5 +1,6 @@
 """On the road or on a carrier: the wind of the road on whatever is still wet under the floor."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -7,6 +8,7 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from frostwatch.advice.gates import COLD
+from frostwatch.errors import NoForecastError
 from frostwatch.fleet.vehicles import Circuit, Item, Layout, Place
 from frostwatch.heatloss.vessels import exposure_of
 from frostwatch.records.entries import State
@@ -16,6 +18,8 @@ from frostwatch.weather.site_air import SiteAir
 ROAD_M_PER_S = 80.0 / 3.6
 """Speed of a carrier, 80 km/h."""
 PARKED_M_PER_S = 3.0
+LASTS_H = 8.0
+"""How long a move takes where nobody says. Estimate."""
 ROAD_FROST_C = 2.0
 """Below this air counts as frost for anything wet on the road. Estimate."""
 
@@ -48,7 +52,7 @@ def transport(
     water: Sequence[CircuitWater],
     air: SiteAir,
     at: datetime,
-    hours: float = 8.0,
+    hours: float = LASTS_H,
 ) -> Transport:
     """Look at a vehicle that is to be moved.
 
@@ -58,9 +62,18 @@ def transport(
         air: air along the way, taken as that of the site.
         at: begin of the move, UTC.
         hours: how long it takes [h].
+
+    Raises:
+        NoForecastError: what is known of the air does not reach over all of it.
     """
-    first = min(max(0, (at - air.start) // timedelta(hours=1)), air.air_c.shape[1] - 1)
-    last = min(first + int(np.ceil(hours)) + 1, air.air_c.shape[1])
+    known_to = air.start + timedelta(hours=air.air_c.shape[1] - 1)
+    if not air.start <= at <= known_to - timedelta(hours=hours):
+        raise NoForecastError(
+            f"The forecast reaches to {known_to:%Y-%m-%d %H:%M} UTC, not over all of the move. "
+            "This does not mean no frost: ask again nearer to it."
+        )
+    first = (at - air.start) // timedelta(hours=1)
+    last = math.ceil((at - air.start) / timedelta(hours=1) + hours) + 1
     cold_c = float(np.quantile(air.air_c[:, first:last], 1.0 - COLD, axis=0).min())
     wet = tuple(e.circuit for e in water if e.is_wet and e.state is not State.DOSED)
     below = [

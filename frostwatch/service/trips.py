@@ -104,7 +104,7 @@ class TripDesk:
         return Trip(
             at=wanted.at,
             over=now >= wanted.at,
-            list=going(van.layout, van.water, wanted.at),
+            list=going(van.layout, van.water, wanted.at, van.vehicle.practice),
             ready=Ready(
                 site=site,
                 vehicle=van.vehicle,

@@ -11,6 +11,7 @@ from frostwatch.advice.in_use import Waste, container_for, in_use
 from frostwatch.advice.rewetted import wet_again
 from frostwatch.advice.thaw import Look, looks_for
 from frostwatch.advice.transport import road_factor, transport
+from frostwatch.errors import NoForecastError
 from frostwatch.fleet.heat import Handover
 from frostwatch.fleet.layouts import CATALOGUE
 from frostwatch.fleet.vehicles import Circuit, HeatedHold
@@ -157,6 +158,12 @@ def test_on_the_road_a_tank_under_the_floor_loses_heat_several_times_faster() ->
     assert found.frost  # +1 degC counts as frost on the road
     assert not found.ready
     assert not transport(CATALOGUE[KEY], water(), steady_air(3.0), NOW).frost
+
+
+@pytest.mark.parametrize("days", [-30, 30])
+def test_a_move_beyond_what_is_known_of_the_air_is_told_no_air(days: int) -> None:
+    with pytest.raises(NoForecastError, match="does not mean no frost"):
+        transport(CATALOGUE[KEY], water(), steady_air(9.0), NOW + timedelta(days=days))
 
 
 def test_a_dry_vehicle_is_ready_for_the_road_and_an_unknown_one_is_not() -> None:

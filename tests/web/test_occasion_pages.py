@@ -39,6 +39,15 @@ def test_before_a_move_a_wet_vehicle_is_told_the_wind_of_the_road_and_a_dry_one_
     assert "times faster" not in dry
 
 
+@pytest.mark.parametrize("at", ["2027-06-01T12:00", "9999-12-31T23:59Z", "2020-01-01T00:00"])
+def test_a_move_beyond_the_forecast_is_told_no_air(forecourt: Stage, at: str) -> None:
+    page = forecourt.client().get("/v/Y03/advice/transport", params={"at": at})
+    assert page.status_code == 200
+    text = words(page.text)
+    assert "counts as frost" not in text
+    assert "does not mean no frost" in text
+
+
 def test_arrived_it_is_unknown_until_somebody_has_looked() -> None:
     stage = a_forecourt()
     client = stage.client()

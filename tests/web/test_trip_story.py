@@ -15,6 +15,7 @@ import pytest
 import vobject
 from starlette.testclient import TestClient
 
+from frostwatch.fleet.handbook import HandbookLine, Rule
 from frostwatch.fleet.people import Channel, Language
 from frostwatch.fleet.vehicles import Circuit
 from frostwatch.messages.replies import parse_trip
@@ -100,6 +101,21 @@ def set_out(street: Street, at: str = "2026-11-28T09:00") -> str:
 def trip_hour(street: Street) -> datetime | None:
     (van,) = [v for v in street.world.ledger.load(street.clock.now).vehicles if v.key == "M1"]
     return van.handover.at if van.handover is not None else None
+
+
+def test_the_list_of_a_trip_minds_a_handbook_that_keeps_the_waste_tank_empty() -> None:
+    street = a_trip_street()
+    ledger = street.world.ledger
+    (van,) = [one for one in ledger.load(street.clock.now).vehicles if one.key == "M1"]
+    empty = HandbookLine(rule=Rule.CONTAINER, says="kept empty")
+    assert "open over a container" in set_out(street)
+    ledger.save_fleet(vehicles=[replace(van, handbook=(empty,))])
+
+    page = set_out(street)
+    told = [m for hours in (0.0, 3.0) for m in street.told_at(FRIDAY + timedelta(hours=hours))]
+    for text in (page, *(m.long for m in told if m.kind == Kind.WARM_UP)):
+        assert "open over a container" not in text
+    assert any(m.kind == Kind.WARM_UP for m in told)
 
 
 def test_the_whole_story_from_the_answer_to_dry_again() -> None:

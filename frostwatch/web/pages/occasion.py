@@ -104,6 +104,7 @@ def _moment(text: str, file: VehicleFile) -> datetime | None:
     """The hour that is asked about, UTC; None for now, or where it cannot be read."""
     try:
         said = datetime.fromisoformat(text)
-        return (said if said.tzinfo else said.replace(tzinfo=file.site.zone)).astimezone(UTC)
+        local = said if said.tzinfo else said.replace(tzinfo=file.site.zone)
+        return local.astimezone(file.site.zone).astimezone(UTC)
     except (ValueError, OverflowError):
         return None
