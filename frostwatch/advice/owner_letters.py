@@ -95,22 +95,28 @@ class Letters:
     Attributes:
         letters: one for each owner and kind of message, in walking order.
         not_written: the others whose vehicles need something.
+        of_nobody: vehicles that need something and that no owner keeps, in walking order.
     """
 
     letters: tuple[Letter, ...] = ()
     not_written: tuple[NotWritten, ...] = ()
+    of_nobody: tuple[str, ...] = ()
 
 
 def letters_at(desk: OwnersDesk) -> Letters:
     """What every owner would be told now, and who would not and why."""
     groups: dict[tuple[str, Kind], list[Standing]] = {}
     nobody: list[NotWritten] = []
+    of_nobody: list[str] = []
     for standing in desk.standings:
         vehicle = desk.vehicles[standing.vehicle]
         owner, kind = owner_of(vehicle, desk.people), kind_for(standing)
         if owner is not None and kind is Kind.WORK_ORDER:
             kind = call_for_owner(desk, owner, standing)
-        if owner is None or kind is None:
+        if kind is None:
+            continue
+        if owner is None:
+            of_nobody.append(standing.vehicle)
             continue
         why = _why_not(desk, owner, standing, kind)
         if why is not None:
@@ -128,7 +134,7 @@ def letters_at(desk: OwnersDesk) -> Letters:
         letter = _letter(desk, owner, kind, group, budget)
         tallies[key] = budget.tally
         letters.append(letter)
-    return Letters(letters=tuple(letters), not_written=tuple(nobody))
+    return Letters(letters=tuple(letters), not_written=tuple(nobody), of_nobody=tuple(of_nobody))
 
 
 def _not(standing: Standing, owner: str, why: WhyNot, at: datetime | None = None) -> NotWritten:

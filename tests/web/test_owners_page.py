@@ -101,6 +101,9 @@ def test_the_operator_sees_to_whom_and_what_in_each_ones_language_before_anythin
     assert 'lang="de"' in page
     assert "Frost gegen Mi 12:00" in said.split("To Ian Marsh")[0]
     assert "Nils Moor: no way to reach them is entered; ring them." in said
+    assert "No owner is entered who keeps this one" in said, "the yard's own is not left out"
+    crew = page.split('aria-labelledby="crew"')[1].split("</section>")[0]
+    assert re.findall(r'href="/v/(\w+)"', crew) == ["Y04"]
     assert rows(stage) == []
 
 

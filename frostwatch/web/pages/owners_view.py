@@ -77,6 +77,7 @@ class OwnersView:
     say: Markup
     letters: tuple[ShownLetter, ...]
     nobody: tuple[tuple[str, str, Markup], ...]
+    of_nobody: tuple[tuple[str, str], ...]
     kept: tuple[KeptLetter, ...]
     mark: str
 
@@ -153,6 +154,7 @@ def owners_view(
         say=t(say),
         letters=tuple(_shown(one, now, t, public_url) for one in letters.letters),
         nobody=tuple(_nobody(one, now, t) for one in letters.not_written),
+        of_nobody=tuple((key, _called(key, now)) for key in letters.of_nobody),
         kept=tuple(_kept(rows, now.yard.people, book, t)),
         mark=mark_of(letters),
     )
@@ -198,12 +200,15 @@ def _hidden(text: str) -> str:
 
 
 def _nobody(one: NotWritten, now: YardNow, t: Tongue) -> tuple[str, str, Markup]:
-    vehicle = now.yard.vehicles[one.vehicle]
     who = now.yard.people[one.owner].name
     at = t.hour(one.at) if one.at is not None else ""
     why = t(f"owners.why.{one.why.name.lower()}", at=at)
-    name = vehicle.name or vehicle.bay or vehicle.key
-    return vehicle.key, name, t("owners.not.line", who=who, why=why)
+    return one.vehicle, _called(one.vehicle, now), t("owners.not.line", who=who, why=why)
+
+
+def _called(key: str, now: YardNow) -> str:
+    vehicle = now.yard.vehicles[key]
+    return vehicle.name or vehicle.bay or vehicle.key
 
 
 def _kept(

@@ -32,6 +32,13 @@ OWNERS: dict[str, Leaf] = {
     "owners.why.done": "answered done, {at}.",
     "owners.why.going": "going {at}, as they told us.",
     "owners.why.too_short": "no time is left for them to come before the frost; ring them.",
+    "owners.crew": "Kept by the place itself",
+    "owners.crew.say": Counted(
+        "No owner is entered who keeps this one, so no owner is written to about it. If its owner "
+        "is to come, enter them among the people, and at the vehicle as who keeps it.",
+        "No owner is entered who keeps these {n}, so no owner is written to about them. If an "
+        "owner is to come, enter them among the people, and at the vehicle as who keeps it.",
+    ),
     "owners.kept": "Written lately, and what became of it",
     "owners.kept.none": "Nobody was written to in the last ten days.",
     "owners.kept.line": "{kind} to {who}",
