@@ -154,12 +154,8 @@ class PlanWords:
         text = self.texts.plan
         if is_open(case.water):
             yield text["wet now"]
-        post = next((p for p in case.site.posts if p.name == case.vehicle.post), None)
-        if post is not None and plan.draws_w > post.power_w:
-            have, need = (
-                self.speech.number(watts / 1000.0, 1) for watts in (post.power_w, plan.draws_w)
-            )
-            yield text["post weak"].format(post=post.name, have=have, need=need)
+        if weak := self.post_weak(plan, case):
+            yield weak
         if plan.begins is not None and before_hours(plan.begins, case.site):
             yield text["before hours"].format(begins=self.hour(plan.begins))
         if plan.source.fuel.burns and case.vehicle.has_walls:
@@ -170,6 +166,16 @@ class PlanWords:
             parts = self.parts(case.layout, plan.cold_spots)
             yield text["cold spots"].format(parts=parts)
             yield text["out again"].format(at=self.hour(plan.at))
+
+    def post_weak(self, plan: Plan, case: Subject) -> str:
+        """That the post it stands at gives less than it draws; "" where it gives enough."""
+        post = next((p for p in case.site.posts if p.name == case.vehicle.post), None)
+        if post is None or plan.draws_w <= post.power_w:
+            return ""
+        have, need = (
+            self.speech.number(watts / 1000.0, 1) for watts in (post.power_w, plan.draws_w)
+        )
+        return self.texts.plan["post weak"].format(post=post.name, have=have, need=need)
 
     def parts(self, layout: Layout, keys: Sequence[str]) -> str:
         """Items by the names of their circuits, each once."""

@@ -345,6 +345,31 @@ def test_the_card_tells_the_air_after_the_hour_and_leaves_its_state_to_be_ticked
     assert "Full, warm and checked" not in text
 
 
+def test_heating_that_went_on_long_before_its_hour_is_told() -> None:
+    stage = a_forecourt()
+    client = stage.client()
+    assert press(client, "on").status_code == 303
+    text = words(client.get("/handovers").text)
+    assert "long before its hour" in text
+    assert "somebody stays with the heat" in text
+
+
+def test_a_post_that_gives_too_little_stands_before_the_plan_and_in_the_list() -> None:
+    """16 A at 230 V are 3.7 kW; 9 kW of heat and the water element draw 10."""
+    heat = (HeatSource(fuel=Fuel.ELECTRIC, power_w=9000.0),)
+    stage = a_forecourt(heat=heat)
+    first = next(v for v in stage.world.ledger.load(NOW).vehicles if v.key == "Y01")
+    stage.world.ledger.save_fleet(vehicles=[replace(first, post="1")])
+    stage.clock.pass_by(hours=1)
+    stage.look()
+    text = words(stage.client(an_account(Role.VIEWER)).get("/handovers").text)
+    weak = "Post 1 gives 3.7 kW, this draws 10.0 kW"
+    assert text.count(weak) >= 2
+    days = text[text.index("Handovers, next three days") :]
+    assert weak in days
+    assert "urgent" in days[: days.index("Back to drained")]
+
+
 def test_what_must_be_met_first_stands_first() -> None:
     """Two for one hour: the weaker heat begins earlier, and the page opens with it."""
     stage = a_forecourt()

@@ -69,6 +69,8 @@ class PlanLists:
             text = t("plans.next.moved", new=t.by(progress.new_hour))
         elif progress is not None:
             text = t("plans.next.on", ready=t.hour(progress.ready_at))
+        elif weak := self._words.post_weak(plan, van):
+            text = Markup("{}").format(weak)
         elif plan.fits and plan.on_by is not None:
             text = t("plans.next.on_by", by=t.by(plan.on_by), heat=heat)
         else:
@@ -87,7 +89,8 @@ class PlanLists:
         progress = van.progress(now)
         if progress is not None:
             return Level.URGENT if progress.new_hour is not None else Level.ACT
-        if not plan.fits or plan.on_by is None or plan.on_by <= now:
+        weak = self._words.post_weak(plan, van)
+        if weak or not plan.fits or plan.on_by is None or plan.on_by <= now:
             return Level.URGENT
         return Level.ACT if plan.on_by <= now + SOON else Level.NOTICE
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import timedelta
 from urllib.parse import quote
 
 from markupsafe import Markup
@@ -17,6 +18,9 @@ from frostwatch.web.pages.plan_shown import PlanShown, ShownPlan
 from frostwatch.web.pages.plans_now import PlansNow, VanNow
 from frostwatch.web.pages.rows import named
 from frostwatch.web.words import Tongue
+
+EARLY = timedelta(hours=1)
+"""Heating that went on so long before its planned hour is told apart from the plan."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,7 +93,12 @@ class _Words:
             if van and plan
             else t("plans.headline.none", until=t.hour(t.now + AHEAD)),
             say=self._say(van, plan) if van and plan else none,
-            notes=(*self._changed(van, asked), *self._frozen(van), *self._notes()),
+            notes=(
+                *self._changed(van, asked),
+                *self._frozen(van),
+                *self._at_work(van, plan),
+                *self._notes(),
+            ),
             plan=shown,
             days=tuple(self._lists.day(one) for one in now.vans),
             later=tuple(self._lists.later()),
@@ -150,6 +159,18 @@ class _Words:
             text = self._t("plans.frozen", bay=van.line.name)
             more = Markup('<a href="{}">{}</a>').format(link, self._t("occasion.to.thaw"))
             yield Note(kind="late", text=Markup(" ").join([text, more]), urgent=True)
+
+    def _at_work(self, van: VanNow | None, plan: Plan | None) -> Iterator[Note]:
+        """A post that gives too little, and heating that went on long before its hour."""
+        if van is None or plan is None:
+            return
+        if weak := self._words.post_weak(plan, van):
+            yield Note(kind="by", text=Markup("{}").format(weak), urgent=True)
+        way = van.under_way
+        planned = way.plan.on_by if way is not None else None
+        if way is not None and planned is not None and planned - way.on_at >= EARLY:
+            text = self._t("plans.early", on=self._t.hour(way.on_at), by=self._t.hour(planned))
+            yield Note(kind="", text=text)
 
     def _notes(self) -> Iterator[Note]:
         t, now, board = self._t, self._now, self._now.board

@@ -26,6 +26,8 @@ PLANS: Mapping[str, Leaf] = {
     "the next pass.",
     "plans.not_shown": "<b>{bay}:</b> {said}",
     "plans.not_shown.later": "<b>{bay}, {at}:</b> {said} Its plan is made from three days before.",
+    "plans.early": "<b>The heating went on {on}, long before its hour {by}.</b> The hours below "
+    "stay as planned. A gate that is passed sooner is pressed then; somebody stays with the heat.",
     "plans.frozen": "<b>{bay} is probably frozen: leave it alone.</b> No valve is moved and no "
     "water goes in before the check after the frost; the hours here count on it.",
     "plans.broken": "<b>{bay} cannot be planned.</b> {why}",
