@@ -6,7 +6,7 @@ it is; its ticks stand where the place's clock says so.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 
 from markupsafe import Markup
@@ -20,8 +20,8 @@ WIDE, HIGH = 600.0, 100.0
 TICKS = (time(0), time(6), time(12), time(18))
 LAST_DAY = 90.0
 """A day that begins further right has no room for its name [%]."""
-FLAG_WIDE, FLAG_WIDE_ON_A_PHONE = 12.0, 42.0
-"""Room that the words of the act-by hour take beside its line [%]."""
+LETTER, LETTER_ON_A_PHONE = 0.8, 2.2
+"""Room that a letter takes: 7 px bold, of 900 and 328 px [%]; estimates."""
 EDGE = 6.0
 """Words nearer to an edge than this share of the width are placed on its inner side [%]."""
 HATCH = Markup(
@@ -133,7 +133,9 @@ class Axis:
             ends = min(self.end, local(day + timedelta(days=1), time(0), self.tongue.zone))
             room = self.percent(ends) - x
             if x < LAST_DAY and (x > 0.0 or room > 12.0):
-                text = self.tongue.day(begins) if room > 20.0 else self.tongue.weekday(begins)
+                text = self.tongue.day(begins)
+                if room < (len(text) + 1) * LETTER_ON_A_PHONE:
+                    text = self.tongue.weekday(begins)
                 found.append(Label(text=text, x=x))
         return tuple(found)
 
@@ -156,16 +158,38 @@ class Axis:
         now = self.tongue.now
         if not self.holds(now):
             return None
-        room = abs(self.percent(now) - self.percent(act_by)) if act_by is not None else 100.0
-        if room < FLAG_WIDE:
+        word = self.label(now, str(self.tongue("flag.now")))
+        flag = self.act_by_flag(act_by)
+        if flag is None:
+            return word
+        if _meet(word, flag, LETTER):
             return None
-        return self.label(now, str(self.tongue("flag.now")), fine=room < FLAG_WIDE_ON_A_PHONE)
+        return replace(word, fine=_meet(word, flag, LETTER_ON_A_PHONE))
+
+    def act_by_flag(self, act_by: datetime | None) -> Label | None:
+        """The words at the hour to work to, on the side that has room; None for no hour."""
+        if act_by is None:
+            return None
+        x = self.percent(act_by)
+        text = str(self.tongue("flag.act_by", by=self.tongue.plain_hour(act_by)))
+        return Label(text=text, x=x, side="start" if x > 45.0 else "end")
 
     def label(self, moment: datetime, text: str, *, fine: bool = False) -> Label:
         """A word at a moment, turned inwards near the edges."""
         x = min(100.0, max(0.0, self.percent(moment)))
         side = "end" if x < EDGE else "start" if x > 100.0 - EDGE else ""
         return Label(text=text, x=x, side=side, fine=fine)
+
+
+def _meet(one: Label, other: Label, letter: float) -> bool:
+    """Whether two words on one line would touch, at so much room a letter [%]."""
+    spans = []
+    for label in (one, other):
+        wide = (len(label.text) + 1) * letter
+        left = {"end": 0.0, "start": wide}.get(label.side, wide / 2.0)
+        spans.append((label.x - left, label.x - left + wide))
+    (from_a, to_a), (from_b, to_b) = spans
+    return from_a < to_b and from_b < to_a
 
 
 def _rect(kind: str, left: float, right: float) -> str:

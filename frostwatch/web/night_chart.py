@@ -110,7 +110,7 @@ def night_chart(
         title=says.title(),
         defs=HATCH.format(ground=ground),
         now=axis.now_flag(shown),
-        act_by=_flag(axis, shown, tongue),
+        act_by=axis.act_by_flag(shown),
         air=air,
         air_note=says.air(),
         lanes=tuple(_lane(item, axis, says, first=n == 0) for n, item in enumerate(_drawn(night))),
@@ -131,14 +131,6 @@ def _drawn(night: NightView) -> Sequence[ItemNight]:
     leaving = [item for item in lanes if item.fate is Fate.LEAVES]
     others = [item for item in lanes if item.fate is not Fate.LEAVES]
     return (*others[: MOST_LANES - len(leaving)], *leaving)
-
-
-def _flag(axis: Axis, act_by: datetime | None, tongue: Tongue) -> Label | None:
-    if act_by is None:
-        return None
-    x = axis.percent(act_by)
-    text = str(tongue("flag.act_by", by=tongue.plain_hour(act_by)))
-    return Label(text=text, x=x, side="start" if x > 45.0 else "end")
 
 
 def _lane(item: ItemNight, axis: Axis, says: NightWords, *, first: bool) -> Lane:

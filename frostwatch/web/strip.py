@@ -69,7 +69,7 @@ def strip_of(
     return Strip(
         defs=HATCH.format(ground=axis.ground(lines)),
         now=axis.now_flag(shown) if has_now else None,
-        act_by=_flag(axis, shown, tongue),
+        act_by=axis.act_by_flag(shown),
         height="4.5rem" if week else "5.5rem",
         air=course,
         marks=_marks(axis, course, facts, tongue),
@@ -78,14 +78,6 @@ def strip_of(
         changes=() if week else axis.clock_changes(),
         caption=_caption(air, facts, tongue, shown),
     )
-
-
-def _flag(axis: Axis, act_by: datetime | None, tongue: Tongue) -> Label | None:
-    if act_by is None:
-        return None
-    x = axis.percent(act_by)
-    text = str(tongue("flag.act_by", by=tongue.plain_hour(act_by)))
-    return Label(text=text, x=x, side="start" if x > 45.0 else "end")
 
 
 def _marks(axis: Axis, course: AirCourse, facts: AirFacts, tongue: Tongue) -> tuple[Placed, ...]:

@@ -6,6 +6,7 @@ for the United Kingdom the Summer Time Act 1972 as amended in 2002.
 """
 
 from datetime import UTC, datetime, timedelta
+from itertools import pairwise
 
 import pytest
 
@@ -57,3 +58,22 @@ def test_an_hour_that_comes_twice_is_told_by_both_clocks(language: Language) -> 
     assert first != second
     assert "(" in first
     assert "(" in second
+
+
+@pytest.mark.parametrize("language", list(Language))
+def test_words_over_and_under_the_hours_do_not_touch_on_a_phone(language: Language) -> None:
+    """328 px wide, 7 px a letter of the bold face, an estimate: 2.1 % of the width a letter."""
+    for hours in range(2, 48, 2):
+        start = BACK - timedelta(days=9, hours=hours % 24)
+        site = a_site()
+        tongue = Tongue(language=language, zone=site.zone, now=start + HOUR)
+        end = start + 60 * HOUR
+        axis = Axis(start=start, end=end, known_to=end, site=site, tongue=tongue)
+        act_by = start + hours * HOUR
+        flag, now = axis.act_by_flag(act_by), axis.now_flag(act_by)
+        assert flag is not None
+        if now is not None and not now.fine:
+            left = flag.x - 2.1 * len(flag.text) if flag.side == "start" else flag.x
+            assert now.x + 2.1 * len(now.text) < left
+        for one, other in pairwise(axis.days()):
+            assert one.x + 2.1 * len(one.text) < other.x or len(one.text) < 5

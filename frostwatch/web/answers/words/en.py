@@ -90,7 +90,7 @@ _TEXTS: dict[str, Leaf] = {
     "by_hand.due": "It needs somebody by {by}.",
     "by_hand.before": "Empty it before {by}.",
     "by_hand.before.say": "From then on frost could harm it, by the last look at the forecast.",
-    "by_hand.due.say": "So has it the last look at the forecast.",
+    "by_hand.due.say": "That is what the last look at the forecast found.",
     "blind": "Treat tonight, {day}, as frost.",
     "blind.say": "We cannot read the forecast now, so nothing here says that it stays mild. There "
     "is still water in it.",
