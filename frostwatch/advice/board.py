@@ -232,8 +232,10 @@ def _valve_at(numbers: Numbers) -> datetime | None:
 def _level(desk: Desk, stand: Stand) -> Level:
     """The level word; thaw where it froze in this spell and the air has been mild since."""
     level = desk.level(stand)
-    froze = stand.matter is not None and stand.matter.froze
-    thawed = froze and level is not Level.TOO_LATE and desk.view.has_thawed(desk.now)
+    if level is Level.TOO_LATE or not desk.view.has_thawed(desk.now):
+        return level
+    own = stand.van.vehicle.key  # whoever was told of it: an owner's own froze as much
+    thawed = any(m.froze for (_, about), m in desk.view.matters.items() if about == own)
     return Level.THAW if thawed else level
 
 

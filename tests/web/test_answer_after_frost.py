@@ -101,3 +101,16 @@ def test_what_was_written_since_counts_more_than_an_answer_before_it() -> None:
 def test_after_a_thaw_check_the_button_says_what_is_written_down() -> None:
     page = text_of(after_frost(NEXT_DAY))
     assert 'value="done">Looked: all is empty</button>' in page, "twenty litres may be in it again"
+
+
+def test_the_stricter_gate_for_filling_stands_beside_the_thaw_check() -> None:
+    """A valve that stays shut and a pump that is warm: common practice, no source."""
+    page = text_of(after_frost(NEXT_DAY))
+    assert "May it be filled again?" in page
+    assert "Your panel van may not be filled yet." in page
+    assert "Nobody has looked since the frost." in page
+    assert "May it be filled again?" not in text_of(after_frost(MORNING))
+
+    street = after_frost(NEXT_DAY)
+    street.clock.now += timedelta(hours=40)
+    assert "May it be filled again?" not in text_of(street), "no forecast is read"

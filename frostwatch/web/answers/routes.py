@@ -22,6 +22,7 @@ from frostwatch.errors import LedgerError, RecordError
 from frostwatch.fleet.people import Duty, Language
 from frostwatch.service.answers import give
 from frostwatch.service.open_links import Closed, Due, OpenLink, open_link
+from frostwatch.web.answers.filling_part import filling_lines
 from frostwatch.web.answers.forms import Press, given_of, moment_of, press_of
 from frostwatch.web.answers.page import languages, page_for
 from frostwatch.web.answers.photo_parts import own_photos, why_refused
@@ -195,6 +196,7 @@ def _answer_page(
     taken = own_photos(room_of(request).photos, opened, language, now)
     board = pages_of(request).pages.board(opened.site.key)
     blind = sky_of(board, now) in UNREAD
+    standing = _standing(board, opened)
     page = page_for(
         opened,
         language,
@@ -203,7 +205,7 @@ def _answer_page(
         van=van,
         photos=taken,
         blind=blind,
-        standing=_standing(board, opened),
+        standing=standing,
     )
     travels = _may_travel(opened) and not page.asks
     trip = room_of(request).trips.trip_of(opened.vans[0], opened.site, now) if travels else None
@@ -222,6 +224,7 @@ def _answer_page(
         "travels": travels,
         "trip": trip_part(trip, reading, now) if trip is not None else None,
         "leads": trip is not None and not trip.over and not page.answerable,
+        "filling": () if page.asks else tuple(filling_lines(reading, standing, blind=blind)),
         "how": ANSWER_WORDS[language].steps,
     }
     return _drawn(request, "van.html", values, status)

@@ -119,6 +119,7 @@ _TEXTS: dict[str, Leaf] = {
     "was recorded; look before you act; handbook first. Not a public warning.",
     "foot.many": "This link is for these {n} vehicles only, until {date}. Estimate from a weather "
     "forecast and what was recorded; look before you act; handbook first. Not a public warning.",
+    "filling": "May it be filled again?",
     "trip": "A trip: {at}",
     "trip.ask": "Going on a trip?",
     "trip.ask.say": ToYou(
