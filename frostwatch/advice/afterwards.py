@@ -25,8 +25,8 @@ class Came:
     Attributes:
         lowest_c: lowest air [degC].
         lowest_at: when that was, UTC.
-        onset: first hour below 0 degC, UTC; None where it stayed above, or was below from the
-            beginning of what is known.
+        onset: when it passed 0 degC, UTC: straight between whole hours, or the first reading
+            below; None where it stayed above, or was below from the beginning of what is known.
         since: beginning of what is known, UTC.
         thermometer: by a thermometer there; otherwise by the forecast provider's own analysis,
             corrected to the place.
@@ -66,6 +66,10 @@ def came_from(values: list[tuple[datetime, float]], *, thermometer: bool = False
     at, lowest_c = min(values, key=lambda pair: pair[1])
     below = [moment for moment, air_c in values if air_c < 0.0]
     onset = below[0] if below and below[0] > values[0][0] else None
+    if onset is not None and not thermometer:
+        number = next(n for n, (moment, _) in enumerate(values) if moment == onset)
+        (before, before_c), (_, after_c) = values[number - 1 : number + 1]
+        onset = before + (onset - before) * (before_c / (before_c - after_c))
     return Came(
         lowest_c=lowest_c,
         lowest_at=at,
@@ -73,6 +77,18 @@ def came_from(values: list[tuple[datetime, float]], *, thermometer: bool = False
         since=values[0][0],
         thermometer=thermometer,
     )
+
+
+def not_before(began: datetime | None, came: Came | None) -> datetime | None:
+    """A likely hour of harm that was reckoned from a forecast, beside what the air did since.
+
+    It was reckoned before the frost came: where the air is known by then to have passed 0 degC
+    later, nothing can have frozen sooner. Under a clear sky a cabin may lie a little below the air
+    in the heat model too, in one member of forty; the likely hour never rests on that.
+    """
+    if began is None or came is None or came.onset is None or began < came.since:
+        return began
+    return max(began, came.onset)
 
 
 def acted_on(matters: Iterable[Reminder], now: datetime) -> Said | None:

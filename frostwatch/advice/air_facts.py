@@ -44,9 +44,7 @@ def air_facts(air: SiteAir, now: datetime, to: datetime) -> AirFacts:
     first = max(0, min(int((now - air.start) // HOUR), air.air_c.shape[1] - 1))
     end = min(air.air_c.shape[1], max(first + 2, int((to - air.start) // HOUR) + 1))
     paths = air.air_c[:, first:end]
-    below = paths < 0.0
-    first_h = np.where(below.any(axis=1), below.argmax(axis=1).astype(np.float64), np.inf)
-    chance = chance_of(first_h)
+    chance = chance_of(passes_h(paths))
     lowest = paths.min(axis=1)
     middle = np.median(air.air_c[:, first:], axis=0)
     start = air.start + first * HOUR
@@ -62,6 +60,24 @@ def air_facts(air: SiteAir, now: datetime, to: datetime) -> AirFacts:
         mincold_c=float(np.quantile(lowest, EARLY_SHARE)),
         coldest_at=start + int(middle[: end - first].argmin()) * HOUR,
     )
+
+
+def passes_h(paths_c: NDArray[np.float64]) -> NDArray[np.float64]:
+    """When each path passes 0 degC [h from its start], shape (M,); inf where it never does.
+
+    Between whole hours the air runs straight, in the heat model too: an hour rounded up would lie
+    behind the ice that follows from it.
+
+    Args:
+        paths_c: air at whole hours [degC], shape (M, H).
+    """
+    below = paths_c < 0.0
+    first = below.argmax(axis=1)
+    rows = np.arange(len(paths_c))
+    after, before = paths_c[rows, first], paths_c[rows, np.maximum(first - 1, 0)]
+    fall_k = np.maximum(before - after, 1e-9)
+    part = np.where(first > 0, first - 1 + before / fall_k, 0.0)
+    return np.where(below.any(axis=1), part, np.inf)
 
 
 def _until_h(middle_c: NDArray[np.float64], onset_h: float) -> float:

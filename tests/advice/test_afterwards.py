@@ -51,7 +51,7 @@ def test_what_came_is_the_lowest_of_the_hours_that_have_been_and_none_of_those_a
     assert came is not None
     assert came.lowest_c == -6.0
     assert came.lowest_at == NOW - 4 * HOUR
-    assert came.onset == NOW - 9 * HOUR  # 0 degC is passed 10 h ago; the first hour below it
+    assert came.onset == NOW - 10 * HOUR
     assert not came.thermometer
 
 

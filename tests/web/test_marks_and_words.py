@@ -120,6 +120,8 @@ def test_what_is_said_to_be_unknown_is_drawn_so_and_nothing_else_is(yards: list[
         drawn = [TONGUE.words.vessels[m.vessel].lower() for m in marks if m.state is State.UNKNOWN]
         assert drawn, line.name
         assert bay_mark(line.standing).look == LOOKS[State.UNKNOWN]
+        if "look at every drain again" in text or "wet again" in text:
+            continue  # moved or re-wetted: why nobody knows says more than which
         whole = len(drawn) == len(marks)
         assert ("The rest is as its marks say" in text) != whole, (line.name, text)
         if not whole:

@@ -42,7 +42,7 @@ def test_the_headline_says_what_to_do_by_when_and_the_tag_says_it_is_wet(cold: S
     page = cold.client().get("/v/Y01").text
     assert re.fullmatch(r"A-01: drain fully by (Tue|Wed) \d\d:\d\d", headline(page))
     assert "Wet: do not leave" in page
-    assert "can freeze from" in words(page)
+    assert "Ice can block or split it from" in words(page)
 
 
 def test_the_drawing_and_the_table_tell_the_same_hours(cold: Stage) -> None:

@@ -6,7 +6,7 @@ from datetime import timedelta
 
 from markupsafe import Markup
 
-from frostwatch.advice.afterwards import came_from
+from frostwatch.advice.afterwards import Came, came_from, not_before
 from frostwatch.messages.wording.draft import Job, Level
 from frostwatch.ports.lessons import AirReading
 from frostwatch.web.pages.lines_now import UNREAD
@@ -73,7 +73,8 @@ def late_view(now: YardNow, tongue: Tongue, *, read: Sequence[AirReading] = ()) 
     """
     t = tongue
     rows = Rows(now, t)
-    late = tuple(_late(line, rows, t) for line in now.late)
+    came = _known_to_have_come(now, read)
+    late = tuple(_late(line, rows, t, came) for line in now.late)
     can = [line for line in now.due if line.press is None]
     thawed = [line for line in now.lines if _is_thawed(line)]
     return LateView(
@@ -88,7 +89,7 @@ def late_view(now: YardNow, tongue: Tongue, *, read: Sequence[AirReading] = ()) 
         done=_done(now, t) if late else None,
         in_time=tuple(_in_time(now, rows)) if late else (),
         before=_before(now, t),
-        came=_came(now, read, t),
+        came=_came(came, t),
     )
 
 
@@ -112,16 +113,17 @@ def _say(now: YardNow, t: Tongue) -> Markup:
     return t("late.unsure.say") if now.sky in UNREAD else t("late.none.say")
 
 
-def _late(line: Line, rows: Rows, t: Tongue) -> LateLine:
+def _late(line: Line, rows: Rows, t: Tongue, came: Came | None) -> LateLine:
     standing = line.standing
+    began = not_before(standing.began_at, came)
     wet = {wet.circuit for wet in standing.work.wet} if standing.work is not None else set()
     parts = t.speech.listed([t.shared.parts[c] for c in t.shared.parts if c in wet], MOST_PARTS)
     if standing.unknown:
         text = rows.unknown_since(line)
-        if standing.began_at is not None and standing.began_at < t.now:
-            text += Markup(" ") + t("late.began.full", at=t.about(standing.began_at))
-    elif standing.began_at is not None and standing.began_at < t.now:
-        text = t("late.began", at=t.about(standing.began_at))
+        if began is not None and began < t.now:
+            text += Markup(" ") + t("late.began.full", at=t.about(began))
+    elif began is not None and began < t.now:
+        text = t("late.began", at=t.about(began))
     else:
         text = t("late.frozen")
     if parts and not standing.unknown:
@@ -184,11 +186,14 @@ def _before(now: YardNow, t: Tongue) -> Markup:
     return t("late.before", kind=kind, at=t.hour(acted.at), min=t.degrees(acted.min_c))
 
 
-def _came(now: YardNow, read: Sequence[AirReading], t: Tongue) -> Markup:
-    """What came: by a thermometer there, by the provider's own analysis, or that nobody knows."""
+def _known_to_have_come(now: YardNow, read: Sequence[AirReading]) -> Came | None:
+    """By a thermometer there, or else by the provider's own analysis."""
     known = now.yard.board.came if now.yard.board is not None else None
-    own = came_from([(one.at, one.air_c) for one in read], thermometer=True)
-    came = own or known
+    return came_from([(one.at, one.air_c) for one in read], thermometer=True) or known
+
+
+def _came(came: Came | None, t: Tongue) -> Markup:
+    """What came, and how that is known."""
     if came is None:
         return t("late.came.none")
     how = t("late.came.thermometer" if came.thermometer else "late.came.analysis")

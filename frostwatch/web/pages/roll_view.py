@@ -178,8 +178,10 @@ def _say(now: YardNow, t: Tongue) -> Markup:
         "min": t.degrees(week.min_c),
         "mincold": t.degrees(week.mincold_c),
     }
-    if week.onset is not None:
-        text = t("roll.week.frost", onset=t.about(max(week.onset, now.now)), **low)
+    if week.onset is not None and week.onset <= now.now:
+        text = t("roll.week.below", **low)
+    elif week.onset is not None:
+        text = t("roll.week.frost", onset=t.about(week.onset), **low)
     elif week.early is not None:
         text = t("roll.week.may", early=t.early(max(week.early, now.now)), **low)
     else:

@@ -172,10 +172,10 @@ class Rows:
         record = line.standing.record
         if record is None:
             return self._t("stop.never")
-        if part := self.vessels_unknown(line.standing):
-            return self._t("stop.part", vessels=part)
         if record.unsure in (Unsure.MOVED, Unsure.REWETTED):
             return self._t(f"stop.{record.unsure.name.lower()}", day=self._t.date(record.at))
+        if part := self.vessels_unknown(line.standing):
+            return self._t("stop.part", vessels=part)
         if record.evidence is not Evidence.EXPIRED:
             return self._t("stop.unsure", who=self.who(record.by), day=self._t.date(record.at))
         days = max(1, (self._yard.now - record.at).days)
@@ -216,13 +216,13 @@ class Rows:
         t, standing = self._t, line.standing
         if line.broken:
             return t("pass.broken", why=t.fault(line.broken))
-        parts = [self._why(line)]
-        parts += self.stands(line.vehicle)
+        parts = [self._why(line), *self.stands(line.vehicle)]
         layout = CATALOGUE.get(line.vehicle.layout)
         if layout is not None and layout.hydronic_l > 0.0:
             parts.append(t("pass.hydronic"))
         if standing.valve_at is not None:
-            parts.append(t("stop.valve", at=t.about(standing.valve_at)))
+            key = "stop.valve" if standing.valve_at > t.now else "stop.valve_now"
+            parts.append(t(key, at=t.about(standing.valve_at)))
         return Markup(" ").join(parts)
 
     def stands(self, vehicle: Vehicle) -> list[Markup]:

@@ -173,7 +173,9 @@ class _Vehicle:
         first = next((i for i in items if i.fate is Fate.HARM and i.harm_early is not None), None)
         parts = [self._first(first) if first is not None else t("vehicle.say.quiet")]
         if now.standing.valve_at is not None:
-            parts.append(t("vehicle.say.valve", at=t.about(now.standing.valve_at)))
+            gone = now.standing.valve_at <= t.now
+            key = "vehicle.say.valve_now" if gone else "vehicle.say.valve"
+            parts.append(t(key, at=t.about(now.standing.valve_at)))
         return parts
 
     def _first(self, item: ItemNight) -> Markup:
@@ -184,9 +186,13 @@ class _Vehicle:
             return t("vehicle.say.first_now", part=part)
         early = t.early(item.harm_early)
         if item.harm_likely is None:
-            return t("vehicle.say.first_perhaps", part=part, early=early)
-        likely = t.about(item.harm_likely)
-        return t("vehicle.say.first", part=part, early=early, likely=likely)
+            said = t("vehicle.say.first_perhaps", part=t.inside(part), early=early)
+        else:
+            likely = t.about(item.harm_likely)
+            said = t("vehicle.say.first", part=t.inside(part), early=early, likely=likely)
+        if item.ice_early is not None and item.ice_early <= t.now:
+            said += Markup(" ") + t("vehicle.say.ice_now")
+        return said
 
     def _filling(self) -> Iterator[str]:
         gate, site = self._now.standing.filling, self._now.file.site

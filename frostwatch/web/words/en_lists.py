@@ -41,7 +41,8 @@ LISTS: dict[str, Leaf] = {
     "{coldest}.",
     "air.below": "Air is below 0 °C now and falls to about {min}, perhaps {mincold}, by {coldest}.",
     "air.lowest_now": "Air is below 0 °C now and at its lowest: about {min}, perhaps {mincold}.",
-    "air.stays": "Air stays above 0 °C; the lowest is about {min}, perhaps {mincold}, {coldest}.",
+    "air.stays": "Air is likely to stay above 0 °C; the lowest is about {min}, perhaps {mincold}, "
+    "{coldest}.",
     "note.reading": "Reading the forecast for {place}. The list below stays usable; hours follow.",
     "note.none": "<b>No usable forecast.</b> Treat tonight as frost and check by eye. The list "
     "below is every vehicle that is wet or unknown.",
@@ -224,6 +225,7 @@ LISTS: dict[str, Leaf] = {
     "stop.travel": "Quick drain only: travel level.",
     "stop.owner_cannot": "Its owner cannot come.",
     "stop.valve": "The heater tank will probably empty itself about {at}.",
+    "stop.valve_now": "The heater tank has probably emptied itself by now.",
     "stop.recorded": "Recorded since the last look at the forecast; its hours follow with the "
     "next, due within {n} minutes.",
     "stop.unlooked": "Its hours follow with the first look at the forecast since it was entered, "

@@ -35,6 +35,8 @@ ROLL: dict[str, Leaf] = {
     "perhaps {mincold}.",
     "roll.week.frost": "Air passes 0 °C about {onset} this week, and is lowest {coldest}, about "
     "{min}, perhaps {mincold}.",
+    "roll.week.below": "Air is below 0 °C now; the coldest hour of this week is {coldest}, about "
+    "{min}, perhaps {mincold}.",
     "roll.week.may": "Air may pass 0 °C from {early} this week; the coldest hour is {coldest}, "
     "about {min}, perhaps {mincold}.",
     "roll.again": "We look again every hour and write only if that changes.",
@@ -95,11 +97,11 @@ ROLL: dict[str, Leaf] = {
         "Leave {bays} alone; no thaw in sight, {day}",
         "Leave {n} vehicles alone; no thaw in sight, {day}",
     ),
-    "late.say": "They were still wet when the frost came. Do not switch a pump on, do not move a "
-    "valve, do not start water heating. A thaw check follows when the air has been above "
-    "2\u00a0°C for three hours.",
+    "late.say": "As far as anybody knows they held water when the frost came. Do not switch a "
+    "pump on, do not move a valve, do not start water heating. A thaw check follows when the "
+    "air has been above 2\u00a0°C for three hours.",
     "late.late": "Too late for these",
-    "late.began": "Ice since about {at}.",
+    "late.began": "Ice since about {at}, as reckoned.",
     "late.frozen": "Frozen by what we reckon.",
     "late.parts": "Could have split: {parts}.",
     "late.can": "Still worth doing today",

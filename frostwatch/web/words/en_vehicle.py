@@ -15,9 +15,12 @@ VEHICLE: dict[str, Leaf] = {
     "vehicle.headline.thaw": "{bay}: look after the frost, {day}",
     "vehicle.headline.quiet": "{bay}: nothing to do, {day}",
     "vehicle.headline.owner": "{bay}: left to its owner, {who}, {day}",
-    "vehicle.say.first": "{part} can freeze from {early}, likely {likely}.",
-    "vehicle.say.first_perhaps": "{part} may freeze from {early}.",
+    "vehicle.say.first": "First: {part}. Ice can block or split it from {early}, likely {likely}.",
+    "vehicle.say.first_perhaps": "First: {part}. Ice may block or split it from {early}.",
     "vehicle.say.first_now": "{part} may be frozen by now.",
+    "vehicle.say.ice_now": "There may be ice in it by now: force nothing.",
+    "vehicle.say.valve_now": "The heater tank has probably emptied itself by now; that breaks "
+    "nothing.",
     "vehicle.say.valve": "The heater tank will probably empty itself about {at}; that breaks "
     "nothing.",
     "vehicle.say.job": "The job takes {minutes}.",
@@ -25,8 +28,8 @@ VEHICLE: dict[str, Leaf] = {
     "block or split anything. It still holds water: look again with the next forecast.",
     "vehicle.say.dry": "What was recorded says that nothing in it needs anybody.",
     "vehicle.say.never": "Nobody has recorded this vehicle. It counts as full.",
-    "vehicle.say.late": "It was still wet when the frost came. Do not switch the pump on, do not "
-    "move a valve, do not start water heating.",
+    "vehicle.say.late": "As far as anybody knows it held water when the frost came. Do not switch "
+    "the pump on, do not move a valve, do not start water heating.",
     "vehicle.say.recorded": "Something was recorded since the last look at the forecast; its night "
     "follows with the next, due within {n} minutes.",
     "vehicle.say.unlooked": "The first look at the forecast since it was entered is due within {n} "
