@@ -90,9 +90,11 @@ def tonight(
     )
     if as_json:
         said = place.learnt.sentence if place.learnt is not None else None
-        say_json(_as_json(outlook) | {"learnt": said})
+        say_json(_as_json(outlook) | {"learnt": said, "nobody_told": list(place.nobody_told)})
     else:
         say(_in_words(outlook, _zone(zone or place.time_zone)))
+        for one in place.nobody_told:
+            say(one)
         if place.learnt is not None:
             say(place.learnt.sentence)
 
@@ -109,6 +111,7 @@ class _Place:
     shelter: Shelter = Shelter.OPEN
     time_zone: str = ""
     learnt: "Learnt | None" = None
+    nobody_told: tuple[str, ...] = ()
     terrain: "Mapping[str, Terrain]" = field(default_factory=dict)
 
 
@@ -128,6 +131,7 @@ def _place(
     if lat is not None or lon is not None or height is not None:
         raise FleetError("--site stands for --lat, --lon and --height: give one or the other.")
     from frostwatch.fleet.finding import site_meant
+    from frostwatch.service.stand_ins import unattended
     from frostwatch.storage.ledger import open_ledger
     from frostwatch.weather.terrain import place_of
     from frostwatch.wiring import settings_from
@@ -135,7 +139,9 @@ def _place(
     settings, _ = settings_from(config)
     ledger = open_ledger(settings.database_url)
     try:
-        known = site_meant(site, ledger.load(now).sites)
+        book = ledger.load(now)
+        known = site_meant(site, book.sites)
+        missing = [one for one in unattended(book).values() if one.site.key == known.key]
         lesson = ledger.lessons.lessons().get(known.key)
         place = place_of(known.latitude_deg, known.longitude_deg)
         terrain = ledger.terrain.known([place])
@@ -150,6 +156,9 @@ def _place(
         shelter=known.shelter,
         time_zone=known.time_zone,
         learnt=lesson.in_force if lesson is not None else None,
+        nobody_told=tuple(
+            f"{one.site.name}: {one} Enter a keeper or an operator." for one in missing
+        ),
         terrain=terrain,
     )
 

@@ -11,6 +11,7 @@ from werkzeug import Request, Response
 
 from frostwatch.weather.providers.recorded import ARRIVAL
 from frostwatch.wiring import utc_now
+from tests.builders import FLEET_TOML
 from tests.cli.conftest import Cli
 from tests.worlds import Weather, open_meteo_reply
 
@@ -222,3 +223,23 @@ def test_the_request_carries_the_place_rounded_to_a_kilometre(
     assert request.args["elevation"] == "400", "looked up, since none was given"
     assert not any("1234" in r.url or "2345" in r.url for r, _ in httpserver.log)
     assert request.headers["User-Agent"].startswith("frostwatch/")
+
+
+def test_of_a_site_that_nobody_keeps_it_is_said_that_nobody_is_told(
+    cli: Cli, replies: Path, at_home: Path
+) -> None:
+    past = ("--site", "cold-rigg", "--replies", str(replies), "--at", AT.isoformat())
+    kept, nobody = at_home / "kept.toml", at_home / "nobody.toml"
+    people = FLEET_TOML[FLEET_TOML.index("[[person]]") : FLEET_TOML.index("[[vehicle]]")]
+    nobody.write_text(FLEET_TOML.replace(people, "").replace('operator = "ailsa"\n', ""))
+    kept.write_text(FLEET_TOML)
+
+    assert cli("import", str(nobody)).status == 0
+    ran = cli("tonight", *past)
+    assert ran.status == 0, ran.err
+    assert "nobody is entered who could be told about 2 of its vehicles" in ran.out
+    assert "Enter a keeper or an operator." in ran.out
+    assert "nobody is entered" in cli("tonight", *past, "--json").json["nobody_told"][0]
+
+    assert cli("import", str(kept)).status == 0
+    assert "nobody is entered" not in cli("tonight", *past).out
