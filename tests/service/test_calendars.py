@@ -79,7 +79,7 @@ def test_what_cannot_be_ready_stands_at_its_hour_with_the_ways_out(played: Playe
     feed = played.person("resi", played.demo.now)
     (late,) = [a for a in feed.appointments if "/D09" in a.key]
     assert "nicht fertig" in late.summary
-    assert "Halle" in late.description
+    assert "leer lassen" in late.description
 
 
 def test_an_act_by_hour_is_a_slot_that_ends_at_it(played: Played) -> None:
