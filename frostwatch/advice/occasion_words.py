@@ -53,6 +53,7 @@ def hold_lines(
         cold=kw[1],
         supply=say.number(view.supply_w / 1000.0, 2),
         margin=say.number(100.0 * view.power_margin),
+        lacks=say.number(-100.0 * view.power_margin),
     )
     if view.short_from is not None:
         begun = view.short_from <= say.now

@@ -1,5 +1,4 @@
-"""When a handover plan is told: the evening before, when its hour moves or it is taken off, and at
-heating-on.
+"""When a handover plan is told: the evening before, when it moves or is off, and at heating-on.
 
 Plans count against no budget of frost messages, and nothing is told in quiet hours: whoever must
 switch the heating on then was told the evening before.
@@ -13,7 +12,7 @@ from frostwatch.advice.drafts import voice_of
 from frostwatch.advice.going import going
 from frostwatch.advice.handover import Plan
 from frostwatch.advice.handover_steps import Step
-from frostwatch.advice.plan_off import TOLD_AHEAD, is_untold, offs_are_due, say_offs
+from frostwatch.advice.plan_off import TOLD_AHEAD, hour_of, is_untold, offs_are_due, say_offs
 from frostwatch.advice.reminders import Reason, Reminder, Said, Status
 from frostwatch.advice.slots import Diary
 from frostwatch.advice.view import HANDOVER, Book, SiteView, VehicleView
@@ -32,10 +31,11 @@ MOST_TOLD = 4
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Proposed:
-    """The plan proposed for a vehicle, with ways out where it does not fit."""
+    """The plan proposed for a vehicle, ways out of it, and whether it clashes with others."""
 
     plan: Plan
     out: WaysOut | None = None
+    clashes: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -134,8 +134,7 @@ def _stands(view: SiteView, matter: Reminder, now: datetime) -> bool:
         van.vehicle.key: van.vehicle.handover.at for van in view.vehicles if van.vehicle.handover
     }
     at = hours.get(matter.vehicle)
-    same = at is not None and matter.key.endswith(f"{at.astimezone(UTC):%Y-%m-%dT%H%MZ}")
-    return at is not None and same and at > now
+    return at is not None and at == hour_of(matter) and at > now
 
 
 def _turns(view: SiteView, now: datetime) -> Iterator[_Turn]:
@@ -274,6 +273,7 @@ def warm_of(one: Proposed) -> Warm:
         hot_at=hot.ends if hot is not None else None,
         spare_min=spare.minutes if spare is not None else 0.0,
         soak_c=plan.soak_c[0] if plan.soak_c is not None else None,
+        clashes=one.clashes,
     )
 
 

@@ -194,7 +194,24 @@ def plans_told(
             log.error("handover not planned", vehicle=van.vehicle.key, cause=str(fault))
             continue
         proposed[van.vehicle.key] = Proposed(plan=one.best, out=one.out)
-    return say_plans(view, proposed, now)
+    short = clashing(view.site, vans, proposed)
+    told = {
+        key: replace(one, clashes=True) if key in short else one for key, one in proposed.items()
+    }
+    return say_plans(view, told, now)
+
+
+def clashing(site: Site, vans: Sequence[Van], proposed: Mapping[str, Proposed]) -> frozenset[str]:
+    """Those that need more crew, posts or power than there is, beside heat kept on elsewhere."""
+    there = {van.vehicle.key: van.vehicle for van in vans}
+    drawing = drawing_at([one for key, one in there.items() if key not in proposed])
+    wished = [
+        choice_of(one.plan, vehicle.post, who=vehicle.handover.who if vehicle.handover else "")
+        for key, one in proposed.items()
+        if one.plan.fits and (vehicle := there[key])
+    ]
+    found = conflicts_of(wished, what_is_left(site, drawing))
+    return frozenset(key for conflict in found for key in conflict.vehicles)
 
 
 def days_of(

@@ -293,3 +293,12 @@ def test_nobody_who_was_told_nothing_hears_that_it_is_off() -> None:
     (van,) = view.vehicles
     bare = replace(van, vehicle=replace(van.vehicle, handover=None))
     assert say_plans(replace(view, vehicles=(bare,)), {}, EVENING) == ([], [])
+
+
+def test_a_plan_that_clashes_with_others_says_so() -> None:
+    said, _ = live([EVENING], [replace(a_plan(), clashes=True)])
+    ((_, draft),) = said
+    assert "do not reach for all" in word(draft, Language.EN, Form.LONG).body
+    assert "see Handovers" in word(draft, Language.EN, Form.SHORT).body
+    plain, _ = live([EVENING], [a_plan()])
+    assert "do not reach" not in word(plain[0][1], Language.EN, Form.LONG).body

@@ -257,6 +257,9 @@ DRAFTS: dict[str, Draft] = {
     "warm-up-frozen": _yard(
         Kind.WARM_UP, Level.ACT, replace(D08, warm=replace(D08.warm, frozen=True)), _NOW_PLAN
     ),
+    "warm-up-clash": _yard(
+        Kind.WARM_UP, Level.ACT, replace(D08, warm=replace(D08.warm, clashes=True)), _NOW_PLAN
+    ),
     "warm-up-off": _yard(
         Kind.WARM_UP,
         Level.ACT,

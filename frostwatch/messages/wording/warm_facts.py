@@ -27,6 +27,7 @@ class Warm:
         later_at: the first hour at which it can be ready.
         dry: no way out was found: it is handed over drained.
         frozen: whoever reads it was told to leave the vehicle alone, and nobody has looked since.
+        clashes: crew, posts or power do not reach for all that are made ready then.
         put_back: what is put back before any water goes in, words of the advice package.
         disinfect: it stood dry for long, or nobody knows.
     """
@@ -48,6 +49,7 @@ class Warm:
     later_at: datetime | None = None
     dry: bool = False
     frozen: bool = False
+    clashes: bool = False
     put_back: tuple[str, ...] = ()
     disinfect: bool = False
 

@@ -107,6 +107,7 @@ WARM_VALUES: dict[str, Value] = {
     "?orother": condition(lambda d: _has_other_ways(d, "indoors_by")),
     "?orlater": condition(lambda d: _has_other_ways(d, "indoors_by", "other_fuel")),
     "?frozen": condition(lambda d: d.facts.warm is not None and d.facts.warm.frozen),
+    "?clash": condition(lambda d: d.facts.warm is not None and d.facts.warm.clashes),
     "?moved": condition(lambda d: d.facts.warm is not None and d.facts.warm.later_at is not None),
     "?noway": condition(lambda d: d.facts.warm is not None and d.facts.warm.dry),
     "putback": _put_back,

@@ -4,8 +4,8 @@ HOLD = {
     "head": "{van}: heat kept on, {source}, {setting} °C.",
     "need": "It needs {need} kW at the coldest, perhaps {cold} kW, and has {supply} kW: "
     "{margin} % left over.",
-    "need short": "It needs {need} kW at the coldest, perhaps {cold} kW, and has {supply} kW: with "
-    "that it holds about {held} °C in the coldest hour.",
+    "need short": "It needs {need} kW at the coldest, perhaps {cold} kW, and has {supply} kW, "
+    "{lacks} % of that too little: with that it holds about {held} °C in the coldest hour.",
     "short now": "The heat does not reach now.",
     "short": "The heat does not reach from {from}.",
     "store": "It runs out about {out}.",

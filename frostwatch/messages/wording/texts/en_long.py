@@ -23,6 +23,12 @@ _FROZEN = (
     "",
 )
 """What a plan says first of a vehicle that was to be left alone."""
+_CLASH = (
+    "{?clash}Crew, posts or power do not reach for all that are made ready then: an order stands "
+    "under Handovers.",
+    "",
+)
+"""What a plan says that does not fit beside the others."""
 _LIST = (
     ("Before any water goes in, put back: {putback}.", ""),
     (
@@ -264,6 +270,7 @@ _LONG = {
                 "",
             ),
             _FROZEN,
+            _CLASH,
             *_GATES,
         ),
     ),
@@ -315,6 +322,7 @@ _LONG = {
             ),
             *_LIST,
             _FROZEN,
+            _CLASH,
             *_GATES,
             *_AFTER,
         ),
@@ -325,6 +333,7 @@ _LONG = {
             ("{heat}, lockers and heater compartment open, water heating off, somebody present.",),
             *_LIST,
             _FROZEN,
+            _CLASH,
             *_GATES,
             *_AFTER,
         ),
@@ -334,6 +343,7 @@ _LONG = {
         sentences=(
             ("{heat}, lockers and heater compartment open, water heating off, somebody present.",),
             _FROZEN,
+            _CLASH,
             *_GATES,
         ),
     ),

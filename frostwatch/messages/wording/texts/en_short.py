@@ -120,6 +120,8 @@ _SHORT: dict[str, Choice] = {
     "warm-up": (
         "{?frozen}{van} for {at}: heating on by {on}, but probably frozen: no valve, no water "
         "before the check after the frost. {link}",
+        "{?clash}{van} for {at}: heating on by {on} ({heat}). Crew, posts or power do not reach "
+        "for all then: see Handovers. {link}",
         "{van} for {at}: heating on by {on} ({heat}). Valve about {shut}, fill {fill}, hot {hot}. "
         "Go by valve and 5 C at the pump. {link}",
         "{van} for {at}: heating on by {on} ({heat}). Fill about {fill}. Go by 5 C at the pump. "
