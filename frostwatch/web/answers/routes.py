@@ -44,6 +44,7 @@ from frostwatch.web.rights.desk import rights_of
 from frostwatch.web.rights.limits import Door, network_of
 from frostwatch.web.rights.secret import digest_of, new_secret
 from frostwatch.web.static_files import style_address
+from frostwatch.web.unbroken import unbroken
 
 log = structlog.get_logger()
 
@@ -277,10 +278,12 @@ def _drawn(
 
 @cache
 def _templates() -> Environment:
-    return Environment(
+    found = Environment(
         loader=FileSystemLoader([TEMPLATES / "answers", TEMPLATES]),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    found.filters["unbroken"] = unbroken
+    return found

@@ -28,6 +28,7 @@ from frostwatch.web.look import Look, look_of
 from frostwatch.web.rights import NotForYouError, Visitor, form_token
 from frostwatch.web.rights.secret import masked
 from frostwatch.web.static_files import static_address
+from frostwatch.web.unbroken import unbroken
 from frostwatch.web.words import Tongue
 
 WORTH_PACKING = 8 * 1024
@@ -129,13 +130,15 @@ def tongue_of(visitor: Visitor, site: Site, now: datetime) -> Tongue:
 @cache
 def environment() -> Environment:
     """Where templates come from; everything put into them is escaped."""
-    return Environment(
+    found = Environment(
         loader=FileSystemLoader(TEMPLATES),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    found.filters["unbroken"] = unbroken
+    return found
 
 
 def path_of(request: Request) -> str:
