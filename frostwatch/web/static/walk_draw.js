@@ -36,7 +36,7 @@ export function panel(stop, at) {
     el(
       "div",
       { class: "here-bay" },
-      el("h2", { id: "bay", tabindex: "-1" }, stop.bay),
+      el("h2", { id: "bay", tabindex: "-1", class: stop.bay.length > 8 ? "long" : null }, stop.bay),
       el("p", null, el("b", null, stop.key || words.noKey), stop.about),
     ),
     el("p", { class: "here-job" }, stop.job),
