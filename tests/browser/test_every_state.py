@@ -100,7 +100,7 @@ SAYS: tuple[tuple[Callable[[], Stage], dict[str, str]], ...] = (
     (too_old, {"/round": "Treat tonight", "/roll": "We cannot say", "/v/Y01": "as frost"}),
     (not_read, {"/round": "Reading the forecast", "/v/Y01": "its hours follow"}),
     (failed, {"/round": "The last look at this place failed", "/v/Y01": "failed"}),
-    (empty, {"/round": "Enter vehicles", "/roll": "No vehicles yet"}),
+    (empty, {"/round": "enter the first one", "/roll": "No vehicles yet"}),
 )
 
 
