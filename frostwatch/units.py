@@ -13,11 +13,6 @@ def celsius_from_fahrenheit(air_f: float) -> float:
     return (air_f - 32.0) / 1.8
 
 
-def m_per_s_from_mph(wind_mph: float) -> float:
-    """Speed [m/s] from miles per hour (1 mile = 1609.344 m exactly)."""
-    return wind_mph * 0.44704
-
-
 def within(
     value: float,
     low: float,

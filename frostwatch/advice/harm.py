@@ -218,12 +218,6 @@ class VehicleNight:
             for item, row in zip(self.items, self.harm_h, strict=True)
         )
 
-    def in_time_order(self, until_h: float) -> tuple[tuple[Item, Chance], ...]:
-        """Items by when they go first; what does not freeze stands last."""
-        return tuple(
-            sorted(self.item_chances(until_h), key=lambda pair: (pair[1].earliest_h, pair[0].key))
-        )
-
     def in_cost_order(self, until_h: float, *, above: float) -> tuple[Item, ...]:
         """Items that could split by ``until_h`` with more than ``above``, dearest first."""
         counts = (self.harm_h <= until_h).sum(axis=1).tolist()

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from frostwatch.errors import FleetError
 from frostwatch.fleet.layouts import layout_of
 from frostwatch.fleet.mismatches import Keyed, hint, mismatches
-from frostwatch.fleet.people import Duty, Person
+from frostwatch.fleet.people import Person
 from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Layout, Vehicle
 
@@ -89,15 +89,6 @@ class Fleet:
             if person.key == site.operator or site.key in person.sites or person.key in keepers
         ]
         return tuple(sorted(there, key=lambda person: person.key != site.operator))
-
-    def crew_at(self, site: Site) -> tuple[Person, ...]:
-        """Those who walk its rounds."""
-        return tuple(p for p in self.people if p.duty is Duty.CREW and site.key in p.sites)
-
-    def keeper_of(self, vehicle: Vehicle) -> Person | None:
-        """Who acts on it: its keeper, else the operator of its site, else nobody."""
-        key = vehicle.keeper or self.site(vehicle.site).operator
-        return self._people.get(key)
 
 
 def _in_walking_order(

@@ -74,17 +74,6 @@ def test_the_people_of_a_site_are_its_operator_its_crew_and_its_keepers() -> Non
     yard, drive = fleet.sites
     assert [person.key for person in fleet.people_at(yard)] == ["ailsa", "kit"]
     assert [person.key for person in fleet.people_at(drive)] == ["maelle"]
-    assert [person.key for person in fleet.crew_at(yard)] == ["kit"]
-
-
-def test_a_vehicle_without_keeper_is_the_operators() -> None:
-    fleet = a_fleet()
-    for key, keeper in (("Y01", "ailsa"), ("M1", "maelle")):
-        person = fleet.keeper_of(fleet.vehicle(key))
-        assert person is not None
-        assert person.key == keeper
-    alone = Fleet(sites=(a_site(operator=""),), vehicles=(a_vehicle(),))
-    assert alone.keeper_of(alone.vehicle("Y03")) is None
 
 
 @pytest.mark.parametrize(

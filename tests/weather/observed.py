@@ -18,9 +18,11 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from frostwatch.units import celsius_from_fahrenheit, m_per_s_from_mph
+from frostwatch.units import celsius_from_fahrenheit
 
 Series = NDArray[np.float64]
+M_PER_S_PER_MPH = 0.44704
+"""1 mile = 1609.344 m exactly."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -86,7 +88,7 @@ def new_york(origin: str) -> Observed:
         values[index] = [float("nan") if row[name] == "NA" else float(row[name]) for row in rows]
         return values
 
-    wind = m_per_s_from_mph(1.0) * series("wind_speed")
+    wind = M_PER_S_PER_MPH * series("wind_speed")
     wind[wind > 75.0] = np.nan
     fahrenheit = np.vectorize(celsius_from_fahrenheit)
     latitude, longitude, height = AIRPORTS[origin]
