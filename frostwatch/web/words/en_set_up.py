@@ -2,7 +2,9 @@
 
 from collections.abc import Mapping
 
-SET_UP: Mapping[str, str] = {
+from frostwatch.languages.phrases import Counted, Leaf
+
+SET_UP: Mapping[str, Leaf] = {
     "set.nav": "Set-up",
     "set.title": "Set-up: {step}",
     "set.steps": "Steps of the set-up",
@@ -92,7 +94,11 @@ SET_UP: Mapping[str, str] = {
     "set.file.hint": "CSV or .xlsx, as spreadsheets save it. It takes the place of the list above.",
     "set.file.unread": "This file is no text in UTF-8. Save it as .xlsx or CSV UTF-8 and choose "
     "it again.",
-    "set.look.head": "{wet} of {all} vehicles would need somebody",
+    "set.look.head": Counted(
+        "The vehicle would need somebody",
+        "{wet} of {all} vehicles would need somebody",
+        by="all",
+    ),
     "set.look.quiet": "Nobody would need to walk now",
     "set.look.say": "This is what a pass over {place} finds now. Nothing of it was "
     "kept, and nobody was written to. Until somebody has recorded "
@@ -111,7 +117,10 @@ SET_UP: Mapping[str, str] = {
     "set.look.told.nobody": "Nobody has an address, so nobody is written to: what there is to do "
     "stands on the Round page alone. Addresses are filled in under People, now or later.",
     "set.look.confirm.nobody": "Enter {place}",
-    "set.look.confirm": "Enter {place}, and write to these people",
+    "set.look.confirm": Counted(
+        "Enter {place}, and write to {people}",
+        "Enter {place}, and write to these people",
+    ),
     "set.done.head": "{place} is entered",
     "set.done.say": "Within five minutes its Round page says what there is to do by when, and "
     "from then on people are written to. Until somebody records what is in the vehicles, each "
