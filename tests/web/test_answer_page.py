@@ -207,6 +207,23 @@ def test_too_late_is_said_without_buttons_on_the_old_link_too(street: Street) ->
     assert street.everything() == before
 
 
+def test_an_hour_that_has_passed_is_never_still_the_headline(street: Street) -> None:
+    link = street.link()
+    early = link.draft.earliest
+    assert early is not None
+    for moment, says in (
+        (FRIDAY.replace(hour=17), "Before that it still helps."),
+        (early + timedelta(minutes=5), "nobody told us how it stands"),
+    ):
+        street.clock.now = moment
+        page = street.get(link).text.replace("\xa0", " ")
+        assert "<h1>Your panel van still counts as wet, and Fri 17:00 has passed.</h1>" in page
+        assert says in page
+        assert "Let the water out by" not in page
+        assert 'value="done"' in page, "it can still be done"
+    assert "It takes 45 min" not in page, "no plan for hours that are gone"
+
+
 def test_nothing_due_says_so_once_somebody_else_saw_to_it(street: Street) -> None:
     seen = entries_for(
         a_layout("panel-van"), State.DRAINED, vehicle="M1", now=FRIDAY, hours_ago=1.0, by="kit"

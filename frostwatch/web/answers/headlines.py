@@ -13,6 +13,8 @@ from frostwatch.service.open_links import Due, OpenVan
 from frostwatch.web.answers.telling import Reading, known_of, photo_say, wet_rows
 from frostwatch.web.answers.times_to_go import time_of
 
+TO_DRAIN = frozenset({Kind.WORK_ORDER, Kind.OUTLOOK})
+"""Kinds that name an hour to have drained by."""
 Headline = tuple[str, str, str]
 """Before the hour to work to, that hour, after it."""
 
@@ -36,7 +38,27 @@ def headline_for(reading: Reading, lead: Due | None) -> tuple[Headline, tuple[st
         case Due.TOO_LATE:
             return _late(reading)
         case _:
-            return _told(reading)
+            return _passed(reading) or _told(reading)
+
+
+def _passed(reading: Reading) -> tuple[Headline, tuple[str, ...]] | None:
+    """The same where the hour to work to has passed and nothing was written since."""
+    opened, say, now = reading.opened, reading.say, reading.now
+    draft, hour = opened.draft, reading.speech.hour
+    late = draft.act_by is not None and draft.act_by <= now
+    if not late or draft.act_by is None or len(opened.vans) != 1 or draft.kind not in TO_DRAIN:
+        return None
+    _, told = _told(reading)
+    known = {"van": opened.vans[0].name, "time": hour(draft.act_by)}
+    early = draft.earliest
+    if early is None:
+        return (say("passed", **known), "", ""), (say("passed.short"), *told)
+    key = "passed.frozen" if early <= now else "passed.before"
+    says = [say(key, early=hour(early))]
+    if early > now:
+        says.append(say("passed.short"))
+        says += told
+    return (say("passed", **known), "", ""), tuple(says)
 
 
 def _late(reading: Reading) -> tuple[Headline, tuple[str, ...]]:

@@ -95,6 +95,13 @@ _TEXTS: dict[str, Leaf] = {
     "blind.say": "We cannot read the forecast now, so nothing here says that it stays mild. There "
     "is still water in it.",
     "blind.also": "We cannot read the forecast now. Treat tonight as frost.",
+    "passed": "{van} still counts as wet, and {time} has passed.",
+    "passed.before": "Harm was reckoned from {early} at the earliest. Before that it still helps.",
+    "passed.short": "If time is short: waste valve, pump off, heater valve, taps up, in this "
+    "order. If nobody can go, leave it as it is.",
+    "passed.frozen": "From {early} harm was possible, and nobody told us how it stands: go by what "
+    "is seen. Where anything is frozen, move nothing, pump and water heating off. Where nothing "
+    "is, it still helps to let the water out.",
     "late": "Leave {van} alone until about {time}.",
     "late.no_hour": "Leave {van} alone until it has thawed, {day}.",
     "late.say": "As far as anybody recorded, water stood in it when the frost came. Do not switch "
