@@ -5,13 +5,13 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from frostwatch.ports import AnswerLink
 from frostwatch.storage.access import SqlAccess
 from frostwatch.web.rights import Rights
 from frostwatch.web.rights.passwords import Passwords
-from tests.browser.conftest import Live, NewPage
+from tests.browser.conftest import Live, NewPage, served
 from tests.browser.looks import LOOKS, PHONE, another_page, assert_bears_looking_at
 from tests.web.guests import CHEAP, PASSWORD
 
@@ -80,6 +80,46 @@ def test_a_place_is_set_up_from_nothing_by_phone(door: Live, phone: Page, tmp_pa
     expect(phone.get_by_role("heading", name="Low Fold is entered")).to_be_visible()
     assert_bears_looking_at(phone)
     assert "low-fold" in door.ledger.pages.site_names()
+
+
+def test_from_an_empty_service_to_the_first_record_each_step_is_one_tap(
+    new_page: NewPage, tmp_path: Path
+) -> None:
+    taps = 0
+    moment = datetime(2026, 12, 2, 7, tzinfo=UTC)
+    with served(tmp_path / "empty.db", moment, signed_in=False) as empty:
+        phone = new_page(PHONE, has_touch=True)
+
+        def tap(what: Locator) -> None:
+            nonlocal taps
+            taps += 1
+            what.tap()
+
+        phone.goto(empty.url)
+        expect(phone.get_by_role("heading", name="Make the first account")).to_be_visible()
+        let_in(empty, phone)
+        tap(phone.get_by_role("link", name="Set up the place"))
+        phone.get_by_label("Name of the place").fill("Low Fold")
+        phone.get_by_label("Latitude and longitude").fill("54.6 N, 2.4 W")
+        tap(phone.get_by_role("button", name="Keep, and go to Vehicles"))
+        phone.get_by_label("List of vehicles").fill("L-1; caravans")
+        tap(phone.get_by_role("button", name="Keep, and go to People"))
+        expect(phone.get_by_label("List of people")).to_have_value(re.compile("ada;Operator"))
+        tap(phone.get_by_role("button", name="Keep, and take a first look"))
+        expect(phone.get_by_text("Nobody has an address")).to_be_visible()
+        tap(phone.get_by_role("button", name="Enter Low Fold"))
+        assert taps == 5
+        expect(phone.get_by_role("heading", name="Low Fold is entered")).to_be_visible()
+
+        tap(phone.get_by_role("link", name="Say what is in L-1"))
+        tap(phone.get_by_label("I looked (seen)"))
+        tap(phone.get_by_label("Drained, and the traps dosed"))
+        phone.get_by_label("If dosed").select_option("40")
+        taps += 2  # open the list, choose
+        tap(phone.get_by_role("button", name="Keep this"))
+        assert taps == 5 + 6
+        expect(phone).to_have_url(re.compile(r"/v/L-1(\?.*)?$"))
+        assert len(empty.ledger.record_of("L-1")) > 0
 
 
 @LOOKS
