@@ -58,6 +58,7 @@ class Place:
         self.point = point_of(self.site)
         self.forecasts = build_recorded(folder, {self.point.key: [self.site.key]})
         self.memory = Memory()
+        self._views: dict[datetime, SiteView] = {}
 
     def on(self, day: int, hour: float) -> datetime:
         """A moment, UTC, counted from the demo's day."""
@@ -67,7 +68,7 @@ class Place:
         self,
         now: datetime,
         *,
-        record: Callable[[Entry], bool] = lambda entry: True,
+        record: Callable[[Entry], bool] | None = None,
         more: tuple[Entry, ...] = (),
         answers: tuple[Answer, ...] = (),
     ) -> SiteView:
@@ -75,10 +76,23 @@ class Place:
 
         Args:
             now: the moment, UTC.
-            record: which of the demo's entries are kept.
+            record: which of the demo's entries are kept; None for all.
             more: further entries.
             answers: what people answered.
         """
+        if record or more or answers:
+            return self._view(now, record or (lambda entry: True), more, answers)
+        if now not in self._views:
+            self._views[now] = self._view(now, lambda entry: True, (), ())
+        return self._views[now]
+
+    def _view(
+        self,
+        now: datetime,
+        record: Callable[[Entry], bool],
+        more: tuple[Entry, ...],
+        answers: tuple[Answer, ...],
+    ) -> SiteView:
         found = self.forecasts.at([self.point], now)[self.point.key]
         forecast = found if isinstance(found, Forecast) else None
         known = standing(forecast, now)

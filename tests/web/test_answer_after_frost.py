@@ -3,6 +3,7 @@
 That an owner is sent at most three messages a spell is common practice, no source.
 """
 
+import math
 import re
 from datetime import UTC, datetime, timedelta
 from functools import cache
@@ -30,10 +31,8 @@ def _after_frost(until: datetime, answer: str, language: Language) -> Street:
         street, moment = a_street(language=language), FRIDAY_NOON
         if answer:
             street.press(street.link(), answer)
-    while moment < until:
-        street.told_at(moment)
-        moment += STEP
-    street.told_at(until)
+    steps = range(math.ceil((until - moment) / STEP))
+    street.told_through(*(moment + step * STEP for step in steps), until)
     return street
 
 
@@ -83,8 +82,7 @@ def test_after_the_third_message_the_link_itself_says_that_it_may_be_looked_at()
 def test_where_it_freezes_again_before_anybody_looked_it_is_left_alone_again() -> None:
     street = after_frost(NEXT_DAY)
     street.world.weather.cold(NEXT_DAY + timedelta(hours=4), hours=40.0, air_c=-9.0)
-    for hours in range(3, 24, 3):
-        street.told_at(NEXT_DAY + timedelta(hours=hours))
+    street.told_through(*(NEXT_DAY + timedelta(hours=hours) for hours in range(3, 24, 3)))
     page = text_of(street)
     assert "Thaw check" not in page
     assert "<h1>Leave Your panel van alone until it has thawed, " in page

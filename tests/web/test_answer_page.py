@@ -61,8 +61,8 @@ def test_a_press_on_done_is_written_down_as_told_and_ends_the_asking(street: Str
     assert {(e.state, e.evidence, e.by, e.event) for e in new} == {
         (State.DRAINED, Evidence.ASSERTED, "maelle", "answer")
     }
-    for hours in range(1, 72, 2):
-        assert street.told_at(FRIDAY + timedelta(hours=hours)) == []
+    later = [FRIDAY + timedelta(hours=hours) for hours in range(1, 72, 2)]
+    assert street.told_through(*later) == []
 
 
 def test_pressing_twice_does_nothing_twice(street: Street) -> None:
@@ -191,10 +191,8 @@ def test_a_round_is_answered_bay_by_bay_or_all_at_once() -> None:
 def test_too_late_is_said_without_buttons_on_the_old_link_too(street: Street) -> None:
     link = street.link()
     street.world.weather.cold(FROST, hours=60.0, air_c=-9.0)
-    moment = FRIDAY
-    while moment < FROST + timedelta(hours=30):
-        street.told_at(moment)
-        moment += timedelta(hours=1)
+    span_h = int((FROST - FRIDAY) / timedelta(hours=1)) + 30
+    street.told_through(*(FRIDAY + timedelta(hours=hour) for hour in range(span_h + 1)))
     told = street.world.ledger.links.made_for("maelle", since=THURSDAY)
     assert Kind.LEAVE_ALONE in {one.draft.kind for one in told}
 
@@ -247,10 +245,8 @@ def test_without_a_forecast_the_page_never_says_that_nothing_is_due(street: Stre
 
 def test_when_the_frost_has_passed_an_old_link_says_that_nothing_is_due(street: Street) -> None:
     street.world.weather.spells.clear()
-    moment = THURSDAY
-    while moment < THURSDAY + timedelta(days=6):
-        moment += timedelta(hours=6)
-        street.told_at(moment)
+    moment = THURSDAY + timedelta(days=6)
+    street.told_through(*(THURSDAY + timedelta(hours=hour) for hour in range(6, 24 * 6 + 1, 6)))
 
     page = street.get(street.link()).text
     assert "Nothing to do now, " in page

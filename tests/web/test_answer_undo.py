@@ -135,9 +135,7 @@ def test_who_took_it_back_is_asked_again_by_the_next_passes(street: Street, back
     assert street.told_at(FRIDAY + timedelta(minutes=30)) == []
     street.clock.now = FRIDAY + timedelta(hours=1)
     street.press(link, back, still=["fresh", "heater", "waste"])
-    told = []
-    for hours in range(2, 20):
-        told += street.told_at(FRIDAY + timedelta(hours=hours))
+    told = street.told_through(*(FRIDAY + timedelta(hours=hours) for hours in range(2, 20)))
     assert {m.kind for m in told if m.recipient == "maelle"} & {Kind.WORK_ORDER, Kind.LAST_CALL}
 
 

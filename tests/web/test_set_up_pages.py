@@ -120,6 +120,7 @@ def test_a_place_is_entered_from_nothing_and_only_then_people_are_written_to(
     account = office.world.ledger.access.accounts.by_email("ailsa.b@yard.example")
     assert account is not None
     assert account.roles == {site.key: Role.OPERATOR}
+    office.world.boards = False
     told = [
         message
         for hour in range(0, 30)

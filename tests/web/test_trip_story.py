@@ -171,7 +171,7 @@ def test_after_a_trip_the_vehicle_is_asked_about_before_the_next_frost() -> None
     street.told_at(datetime(2026, 11, 28, 12, tzinfo=UTC))
     street.world.weather.cold(datetime(2026, 12, 3, 1, tzinfo=UTC), hours=9.0, air_c=-7.0)
     monday = datetime(2026, 11, 30, tzinfo=UTC)
-    told = [m for hour in range(72) for m in street.told_at(monday + timedelta(hours=hour))]
+    told = street.told_through(*(monday + timedelta(hours=hour) for hour in range(72)))
     assert {m.kind for m in told} & {Kind.WORK_ORDER, Kind.LAST_CALL, Kind.CHECK_REQUEST}
 
 

@@ -73,6 +73,16 @@ class Street:
         run_pass(self.kit, now, memory=self.world.memory)
         return [row.message for row in flush(self.kit.outbox, self.kit.channels, now).sent]
 
+    def told_through(self, *moments: datetime) -> list[Message]:
+        """The same of one pass after another; what pages show is worked out by the last alone."""
+        *before, last = moments
+        quick = replace(self.kit, boards=False)
+        told: list[Message] = []
+        for moment in before:
+            run_pass(quick, moment, memory=self.world.memory)
+            told += [row.message for row in flush(quick.outbox, quick.channels, moment).sent]
+        return told + self.told_at(last)
+
     def link(self, person: str = "maelle") -> AnswerLink:
         """The newest link of a person."""
         since = self.clock.now - timedelta(days=30)
