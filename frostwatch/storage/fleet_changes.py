@@ -7,7 +7,7 @@ from sqlalchemy import Connection, delete, text
 from frostwatch.errors import FleetError
 from frostwatch.fleet.mismatches import Mismatch, mismatches
 from frostwatch.ports.changes import Entered, FleetChange
-from frostwatch.storage import entry_rows, fleet_rows
+from frostwatch.storage import entry_rows, fleet_rows, outbox_rows
 from frostwatch.storage.tables import PersonRow, VehicleRow, table_of
 
 _person = table_of(PersonRow)
@@ -63,6 +63,7 @@ def change_fleet(connection: Connection, make: Callable[[Entered], FleetChange])
     entry_rows.append(connection, change.entries)
     for key in change.gone_vehicles:
         connection.execute(delete(_vehicle).where(_vehicle.c.key == key))
+    outbox_rows.let_go(connection, change.gone_people)
     for key in change.gone_people:
         connection.execute(delete(_person).where(_person.c.key == key))
     return change

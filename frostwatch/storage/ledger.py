@@ -268,10 +268,13 @@ class SqlLedger:
             fleet_rows.save_people(connection, people)
             fleet_rows.save_vehicles(connection, vehicles)
             if remove_others:
+                named = {person.key for person in people}
+                gone = [one.key for one in fleet_rows.load_people(connection)]
+                outbox_rows.let_go(connection, [key for key in gone if key not in named])
                 fleet_rows.keep_only(
                     connection,
                     sites={site.key for site in sites},
-                    people={person.key for person in people},
+                    people=named,
                     vehicles={vehicle.key for vehicle in vehicles},
                 )
 

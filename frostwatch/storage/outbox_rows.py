@@ -62,6 +62,19 @@ def withdraw(connection: Connection, reminders: Sequence[str]) -> None:
         )
 
 
+def let_go(connection: Connection, people: Sequence[str]) -> None:
+    """Let messages stay here that have not gone out to people who are taken out."""
+    if people:
+        connection.execute(
+            _message.update()
+            .where(
+                _message.c.recipient.in_(people),
+                _message.c.status == MessageStatus.QUEUED.value,
+            )
+            .values(status=MessageStatus.REPLACED.value, result="taken out before it went out")
+        )
+
+
 def about(connection: Connection, reminder: str) -> tuple[OutboxRow, ...]:
     """Every message of one reminder, oldest first."""
     wanted = select(_message).where(_message.c.reminder == reminder).order_by(_message.c.id)

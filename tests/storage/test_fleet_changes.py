@@ -1,6 +1,7 @@
 """Changing what is entered in one transaction, on every database; two at once, one is told."""
 
 from dataclasses import replace
+from datetime import timedelta
 from threading import Barrier, Thread
 
 import pytest
@@ -12,6 +13,7 @@ from frostwatch.service.fleet_changes import happenings, leaving
 from frostwatch.storage.fleet_changes import MisfitError
 from frostwatch.storage.ledger import SqlLedger
 from tests.builders import NOW, a_forecourt, a_site, a_vehicle, an_operator, an_owner
+from tests.letters import a_message
 
 
 @pytest.fixture
@@ -34,6 +36,25 @@ def test_a_change_is_kept_with_what_it_says_about_the_water(ledger: SqlLedger) -
     assert ledger.entered().person("ned") is None
     (kept,) = ledger.record_of("Y03")
     assert (kept.entry.event, kept.entry.by) == ("keeper change", "ailsa")
+
+
+@pytest.mark.parametrize("by_import", [False, True])
+def test_what_has_not_gone_out_to_somebody_who_is_taken_out_stays_here(
+    ledger: SqlLedger, by_import: bool
+) -> None:
+    queued = [a_message(NOW, recipient=key, reminder=key) for key in ("ailsa", "ned")]
+    ledger.outbox.enqueue(queued, NOW)
+    van = a_vehicle(keeper="ailsa")
+    if by_import:
+        people = [an_operator(), an_owner()]
+        ledger.save_fleet(sites=[a_site()], people=people, vehicles=[van], remove_others=True)
+    else:
+        ledger.change_fleet(lambda _: FleetChange(vehicles=(van,), gone_people=("ned",)))
+
+    sent = ledger.outbox.claim(NOW, until=NOW + timedelta(minutes=5))
+    assert sent is not None
+    assert sent.message.recipient == "ailsa"
+    assert ledger.outbox.claim(NOW, until=NOW + timedelta(minutes=5)) is None
 
 
 def test_a_vehicle_that_leaves_keeps_its_record(ledger: SqlLedger) -> None:
