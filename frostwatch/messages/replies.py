@@ -26,6 +26,8 @@ ALPHABET = "".join(sorted(set(string.digits + string.ascii_lowercase) - set("ilo
 
 SEASON_ENDS = (6, 1)
 """Month and day on which a northern winter's links end; six months later in the south."""
+LEAST_OPEN = timedelta(days=30)
+"""No link ends sooner: on high ground it freezes in June too. Estimate."""
 
 WORDS: dict[str, AnswerKind] = {
     "done": AnswerKind.DONE,
@@ -86,7 +88,7 @@ def season_end(now: datetime, latitude_deg: float) -> datetime:
     if latitude_deg < 0.0:
         month = (month + 5) % 12 + 1
     end = datetime(now.astimezone(UTC).year, month, day, tzinfo=UTC)
-    return end if end > now else end.replace(year=end.year + 1)
+    return end if end >= now + LEAST_OPEN else end.replace(year=end.year + 1)
 
 
 def link_path(code: str) -> str:

@@ -1,11 +1,13 @@
 """What people write back: the exact word is an answer, anything else waits for the office."""
 
+from datetime import UTC, datetime
 from typing import Any
 
 import pytest
 from httpx2 import Response
 
 from frostwatch.fleet.people import Channel
+from frostwatch.messages.replies import season_end
 from tests.web.vans import TOKEN, Street, a_street
 
 PHONE = "+44 7700 900123"
@@ -102,3 +104,19 @@ def test_a_body_that_makes_no_sense_is_refused_with_words(street: Street, body: 
 
     assert answer.status_code == 422
     assert "text" in answer.text
+
+
+@pytest.mark.parametrize(
+    ("made", "latitude_deg", "ends"),
+    [
+        ("2026-12-01", 54.7, "2027-06-01"),
+        ("2027-05-31", 54.7, "2028-06-01"),  # a link of a late frost opens for a month at least
+        ("2027-05-01", 54.7, "2027-06-01"),
+        ("2027-06-15", -45.0, "2027-12-01"),
+    ],
+)
+def test_a_link_ends_with_its_winter_and_a_month_on_at_the_soonest(
+    made: str, latitude_deg: float, ends: str
+) -> None:
+    at = datetime.fromisoformat(made).replace(tzinfo=UTC)
+    assert f"{season_end(at, latitude_deg):%Y-%m-%d}" == ends
