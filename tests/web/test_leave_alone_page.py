@@ -1,14 +1,20 @@
 """Leave alone: the forecast beside what came, what was emptied in time, an hour for the unknown."""
 
-from datetime import timedelta
+import re
+from dataclasses import replace
+from datetime import datetime, timedelta
 
 import pytest
 
+from frostwatch.fleet.people import Language
 from frostwatch.ports import AirReading, Intake
 from frostwatch.records.entries import State
+from frostwatch.web.pages.late_view import late_view
+from frostwatch.web.pages.yard_now import yard_now
+from frostwatch.web.words import Tongue
 from tests.builders import a_vehicle
 from tests.web.pages_read import words
-from tests.web.yards import Stage, a_row, water
+from tests.web.yards import Stage, a_cold_yard, a_row, water
 
 PATH = "/leave-alone"
 
@@ -88,3 +94,35 @@ def test_where_nobody_observed_anything_it_is_said() -> None:
     page = words(stage.client().get(PATH).text)
     assert "What came, nobody knows here" in page
     assert "Nobody was called in the last days" in page
+
+
+def test_ice_is_not_said_to_be_older_than_the_frost_that_came(frozen: Stage) -> None:
+    page = frozen.client().get(PATH).text
+    began = re.findall(r'Ice since about <time class="when" datetime="([^"]+)"', page)
+    onset = re.findall(r'below 0 °C from <time class="when" datetime="([^"]+)"', page)
+    assert began
+    assert len(onset) == 1
+    # told hours are rounded to half an hour
+    least = datetime.fromisoformat(onset[0]) - timedelta(minutes=15)
+    assert all(datetime.fromisoformat(hour) >= least for hour in began)
+
+
+def test_once_it_is_mild_enough_to_look_no_thaw_is_called_out_of_sight(frozen: Stage) -> None:
+    now = frozen.clock.now
+    yard = frozen.world.ledger.pages.yard("cold-rigg", now)
+    assert yard is not None
+    assert yard.board is not None
+    board = replace(yard.board, thaw_at=now - timedelta(minutes=10))
+    tongue = Tongue(language=Language.EN, zone=yard.site.zone, now=now)
+    view = late_view(yard_now(replace(yard, board=board), now), tongue)
+    assert view.headline.startswith("It is mild enough to look at")
+    assert "no thaw in sight" not in view.headline
+
+
+def test_an_hour_that_has_come_by_is_not_told_as_one_to_work_to() -> None:
+    stage = a_cold_yard()
+    stage.clock.pass_by(hours=14)
+    page = words(stage.client().get(PATH).text)
+    assert "It was to be done by Tue 15:30 : look for ice before anything is moved." in page
+    assert " by Tue 15:30 A-02" not in page
+    assert "By the forecast of Tue 07:40 no vehicle here is likely to have frozen." in page

@@ -104,13 +104,22 @@ def _headline(now: YardNow, t: Tongue) -> Markup:
     values = {"n": 1 if len(late) <= FEW else len(late), "bays": bays}
     if thaw is not None and thaw > now.now:
         return t("late.headline", thaw=t.about(thaw), **values)
+    if thaw is not None:
+        return t("late.headline.now", day=t.day(now.now), **values)
     return t("late.headline.open", day=t.day(now.now), **values)
 
 
 def _say(now: YardNow, t: Tongue) -> Markup:
     if now.late:
         return t("late.say")
-    return t("late.unsure.say") if now.sky in UNREAD else t("late.none.say")
+    return t("late.unsure.say") if now.sky in UNREAD else _none(now, t)
+
+
+def _none(now: YardNow, t: Tongue) -> Markup:
+    """That nothing is likely to have frozen, and which forecast says so."""
+    board = now.board
+    assert board is not None
+    return t("late.none.say", issue=t.hour(board.basis.issued_at or board.at))
 
 
 def _late(line: Line, rows: Rows, t: Tongue, came: Came | None) -> LateLine:
@@ -159,8 +168,11 @@ def _other(line: Line, rows: Rows) -> LateLine:
 def _can(line: Line, t: Tongue) -> LateLine:
     assert line.stop is not None
     job = t.words.jobs[line.stop.job]
-    hour = t.by(line.stop.act_by) if line.stop.act_by is not None else None
+    by = line.stop.act_by
+    hour = t.by(by) if by is not None and by > t.now else None
     text = Markup("{}.").format(job)
+    if by is not None and hour is None:
+        text += Markup(" ") + t("stop.passed", by=t.hour(by))
     if line.stop.job is Job.LOOK and line.standing.record is None:
         text = t("stop.never")
     return LateLine(vehicle=line.vehicle.key, bay=line.name, text=text, hour=hour)

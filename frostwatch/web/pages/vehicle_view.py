@@ -101,7 +101,8 @@ class _Vehicle:
             thaw = now.board.thaw_at if now.board is not None else None
             if thaw is not None and thaw > t.now:
                 return t("vehicle.headline.late", bay=bay, thaw=t.about(thaw))
-            return t("vehicle.headline.late_open", bay=bay, day=day)
+            key = "vehicle.headline.late_open" if thaw is None else "vehicle.headline.late_now"
+            return t(key, bay=bay, day=day)
         if standing.level is Level.THAW:
             return t("vehicle.headline.thaw", bay=bay, day=day)
         if stop is None and standing.passing is Passing.OWNER:

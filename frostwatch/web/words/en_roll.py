@@ -97,6 +97,10 @@ ROLL: dict[str, Leaf] = {
         "Leave {bays} alone; no thaw in sight, {day}",
         "Leave {n} vehicles alone; no thaw in sight, {day}",
     ),
+    "late.headline.now": Counted(
+        "It is mild enough to look at {bays}; force nothing, {day}",
+        "It is mild enough to look at {n} vehicles; force nothing, {day}",
+    ),
     "late.say": "As far as anybody knows they held water when the frost came. Do not switch a "
     "pump on, do not move a valve, do not start water heating. A thaw check follows when the "
     "air has been above 2\u00a0°C for three hours.",
@@ -118,7 +122,7 @@ ROLL: dict[str, Leaf] = {
     "late.unsure.say": "No usable forecast stands behind this page. Count every wet or unknown "
     "vehicle as frozen until somebody has looked.",
     "late.none": "Nothing is to be left alone today, {day}",
-    "late.none.say": "No vehicle here is likely to have frozen.",
+    "late.none.say": "By the forecast of {issue} no vehicle here is likely to have frozen.",
     "late.hazard": "Heat only outdoors, with flue, intake and floor vents clear of snow, and "
     "somebody present; test the carbon monoxide alarm. Never a hob, barbecue or engine for warmth.",
     "late.began.full": "Full, it would have held ice since about {at}.",

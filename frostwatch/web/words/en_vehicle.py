@@ -12,6 +12,7 @@ VEHICLE: dict[str, Leaf] = {
     "vehicle.headline.none": "{bay}: {job}; treat tonight, {day}, as frost",
     "vehicle.headline.late": "Leave {bay} alone until about {thaw}",
     "vehicle.headline.late_open": "Leave {bay} alone; no thaw in sight, {day}",
+    "vehicle.headline.late_now": "{bay}: it is mild enough to look; force nothing, {day}",
     "vehicle.headline.thaw": "{bay}: look after the frost, {day}",
     "vehicle.headline.quiet": "{bay}: nothing to do, {day}",
     "vehicle.headline.owner": "{bay}: left to its owner, {who}, {day}",
