@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 import numpy as np
 from numpy.typing import NDArray
 
+from frostwatch.advice.band import Band
 from frostwatch.advice.harm import EARLY_SHARE, LIKELY_SHARE, chance_of
 from frostwatch.advice.slots import Diary
 from frostwatch.weather.site_air import SiteAir
@@ -115,6 +116,21 @@ def worth_looking(
         if not held[index]:
             continue
         at = max(now, air.start + index * HOUR)
+        if any(s.start <= at < s.end for s in diary.looks_within(diary.day(at))):
+            return at
+    return None
+
+
+def mild_again(air: Band, diary: Diary, now: datetime) -> datetime | None:
+    """The same from the air as it is shown, from ``now`` on: for a frost that began since a pass.
+
+    What was mild enough before that frost says nothing about after it.
+    """
+    warm = [cold > THAW_C for cold in air.cold]
+    for index in range(THAW_H, len(warm)):
+        at = air.start + index * HOUR
+        if at - THAW_H * HOUR < now or not all(warm[index - THAW_H : index + 1]):
+            continue
         if any(s.start <= at < s.end for s in diary.looks_within(diary.day(at))):
             return at
     return None

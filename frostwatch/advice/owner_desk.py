@@ -157,10 +157,16 @@ def owner_facts(
         valve_at=lead.valve_at if asks else None,
         breaks=work.breaks if asks and work is not None else (),
         harm_likely=_harm_likely(lead) if asks else None,
-        thaw_at=board.thaw_at,
+        thaw_at=_thaw_at(board, lead),
         looks_again=looks_again,
         seen_at=lead.record.at if lead.record is not None else None,
     )
+
+
+def _thaw_at(board: Board, standing: Standing) -> datetime | None:
+    """When to look; an hour before that frost, kept by an earlier pass, says nothing."""
+    at, began = board.thaw_at, standing.began_at
+    return None if at is None or (began is not None and at <= began) else at
 
 
 def _harm_likely(standing: Standing) -> bool | None:

@@ -100,7 +100,7 @@ def _headline(now: YardNow, t: Tongue) -> Markup:
     if not late:
         return t("late.none", day=t.day(now.now))
     bays = t.listed([line.name for line in late])
-    thaw = now.board.thaw_at if now.board is not None else None
+    thaw = now.thaw_at
     values = {"n": 1 if len(late) <= FEW else len(late), "bays": bays}
     if thaw is not None and thaw > now.now:
         return t("late.headline", thaw=t.about(thaw), **values)

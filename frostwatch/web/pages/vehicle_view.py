@@ -98,7 +98,7 @@ class _Vehicle:
         standing, stop = now.standing, now.line.stop
         bay, day = self._bay, t.day(t.now)
         if now.line.is_late:
-            thaw = now.board.thaw_at if now.board is not None else None
+            thaw = now.yard.thaw_at
             if thaw is not None and thaw > t.now:
                 return t("vehicle.headline.late", bay=bay, thaw=t.about(thaw))
             key = "vehicle.headline.late_open" if thaw is None else "vehicle.headline.late_now"

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
+from frostwatch.advice.air_facts import mild_again
 from frostwatch.advice.before_night import BeforeNight, before_night
 from frostwatch.advice.board import Board, who_runs
 from frostwatch.advice.release import starts_at
@@ -51,6 +52,22 @@ class YardNow:
         return tuple(line for line in self.lines if line.is_late)
 
     @property
+    def thaw_at(self) -> datetime | None:
+        """When what froze is worth looking at, UTC; None if not in sight."""
+        board = self.board
+        if board is None or board.air is None or board.thaw_at is None:
+            return None
+        began = [line.standing.began_at for line in self.late]
+        if all(at is None or board.thaw_at > at for at in began):
+            return board.thaw_at
+        return mild_again(board.air, self._diary, self.now)
+
+    @property
+    def _diary(self) -> Diary:
+        site = self.yard.site
+        return Diary(person=who_runs(site, tuple(self.yard.people.values())), site=site)
+
+    @property
     def due(self) -> tuple[Line, ...]:
         """Stops that frost makes worth going to; without a forecast every stop."""
         if self.sky in UNREAD:
@@ -82,9 +99,7 @@ class YardNow:
         """The night that counts as frost and what is left before it; None under a forecast."""
         if self.sky not in UNREAD:
             return None
-        site = self.yard.site
-        runs = who_runs(site, tuple(self.yard.people.values()))
-        return before_night(Diary(person=runs, site=site), self.now)
+        return before_night(self._diary, self.now)
 
     @property
     def starts(self) -> datetime:
