@@ -18,7 +18,7 @@ def advise(
     ],
     vehicle: Annotated[str, typer.Argument(help="Key of the vehicle.")] = "",
     at: Annotated[
-        str, typer.Option("--at", help="Hour of the trip or move, ISO 8601 with offset or Z.")
+        str, typer.Option("--at", help="Hour of the trip or move, in the time of its place.")
     ] = "",
     container: Annotated[
         float, typer.Option("--container", min=1, help="In use: container, litres.")
@@ -34,7 +34,7 @@ def advise(
 ) -> None:
     """What to do with one vehicle on an occasion, with the cautions that belong to it."""
     from frostwatch.cli.handover import language_from, plain
-    from frostwatch.cli.moments import moment_from
+    from frostwatch.cli.moments import moment_from, moment_there
     from frostwatch.cli.say import say
     from frostwatch.service import occasions
     from frostwatch.wiring import open_kit, settings_from, utc_now
@@ -42,10 +42,12 @@ def advise(
     settings, _ = settings_from(config)
     now = moment_from(now_at, "--now") if now_at else utc_now()
     spoken = language_from(language)
-    moment = moment_from(at, "--at") if at else None
     kit, ledger = open_kit(settings)
     try:
         book = kit.ledger.load(now)
+        moment = None
+        if at and vehicle:
+            moment = moment_there(at, "--at", book=book, vehicle=vehicle, now=now)
         if topic == occasions.WET_AGAIN:
             lines = occasions.evening_list(book, now, spoken)
         else:

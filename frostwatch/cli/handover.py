@@ -1,5 +1,6 @@
 """``frostwatch handover``: when to switch the heating on for a vehicle that must be ready."""
 
+from functools import partial
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -7,7 +8,7 @@ import typer
 from frostwatch.cli.app import AsJson, Config, rows_of
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
     from datetime import datetime
 
     from frostwatch.advice.handover import Plan
@@ -32,7 +33,7 @@ def handover(
     ] = "",
     at: Annotated[
         str,
-        typer.Option("--at", help="Hour of the handover, ISO 8601 with offset or Z."),
+        typer.Option("--at", help="Hour of the handover, in the time of its place."),
     ] = "",
     fill: Annotated[float, typer.Option("--fill", help="Water to be put in, litres.")] = 0.0,
     heat: Annotated[
@@ -79,7 +80,7 @@ def handover(
     from frostwatch.cli.handover_entry import take_off as take_it_off
     from frostwatch.cli.handover_json import day_as_json, one_as_json, progress_as_json
     from frostwatch.cli.handover_progress import passed_gates, under_way_in_words
-    from frostwatch.cli.moments import moment_from
+    from frostwatch.cli.moments import moment_from, moment_there
     from frostwatch.cli.say import say, say_json
     from frostwatch.service.handover_asked import plan_one, under_way
     from frostwatch.service.handovers import days_of
@@ -115,9 +116,10 @@ def handover(
             else:
                 say(plain(_days_in_words(days, language_from(language), now)))
             return
-        wanted = _wanted(at, fill)
+        there = partial(moment_there, book=book, vehicle=vehicle, now=now)
+        wanted = _wanted(at, fill, there)
         if on:
-            since, done = moment_from(on, "--on"), passed_gates(passed or [])
+            since, done = there(on, "--on"), passed_gates(passed or [], there)
             case, plan, progress, _ = under_way(
                 book,
                 kit.forecasts,
@@ -158,8 +160,7 @@ def plain(text: str) -> str:
     return text.replace("\u00a0", " ")
 
 
-def _wanted(at: str, fill: float) -> "Handover | None":
-    from frostwatch.cli.moments import moment_from
+def _wanted(at: str, fill: float, there: "Callable[[str, str], datetime]") -> "Handover | None":
     from frostwatch.errors import FleetError
     from frostwatch.fleet.heat import Handover
 
@@ -167,7 +168,7 @@ def _wanted(at: str, fill: float) -> "Handover | None":
         if fill:
             raise FleetError("--fill: give the hour with --at too.")
         return None
-    moment = moment_from(at, "--at")
+    moment = there(at, "--at")
     return Handover(at=moment, fill_l=fill) if fill else Handover(at=moment)
 
 

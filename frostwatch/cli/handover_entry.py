@@ -2,11 +2,14 @@
 
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import partial
 from typing import TYPE_CHECKING
 
 from frostwatch.errors import FleetError
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from frostwatch.advice.plan_words import PlanWords
     from frostwatch.fleet.heat import Handover
     from frostwatch.fleet.vehicles import Vehicle
@@ -49,12 +52,13 @@ def enter_typed(
     Raises:
         FleetError: it is refused, or somebody else changed it in between.
     """
+    from frostwatch.cli.moments import moment_there
     from frostwatch.service.handover_entry import enter, refusal_words, refusals
     from frostwatch.service.planner import Planner
 
     vehicle, words = _found(book, key, now, words_in)
     site = next(one for one in book.sites if one.key == vehicle.site)
-    wished = _wished(vehicle, typed)
+    wished = _wished(vehicle, typed, partial(moment_there, book=book, vehicle=vehicle.key, now=now))
     post = {"": vehicle.post, "any": ""}.get(typed.post, typed.post)
     refused = refusals(wished, vehicle, site, now, post=post, meant=typed.meant)
     if refused:
@@ -117,22 +121,23 @@ def _by(typed: Typed) -> str:
     return typed.by
 
 
-def _wished(vehicle: "Vehicle", typed: Typed) -> "Handover":
-    from frostwatch.cli.moments import moment_from
+def _wished(
+    vehicle: "Vehicle", typed: Typed, there: "Callable[[str, str], datetime]"
+) -> "Handover":
     from frostwatch.fleet.heat import Handover
     from frostwatch.storage.heat_text import source_from
 
     known = vehicle.handover
     if known is None and not typed.at:
         raise FleetError("--at: give the hour of the handover.")
-    moment = moment_from(typed.at, "--at") if typed.at else None
+    moment = there(typed.at, "--at") if typed.at else None
     if known is None:
         assert moment is not None
         known = Handover(at=moment)
     since = known.indoors_from
     if typed.indoors_from:
         no = typed.indoors_from.casefold() == "no"
-        since = None if no else moment_from(typed.indoors_from, "--indoors-from")
+        since = None if no else there(typed.indoors_from, "--indoors-from")
     heat = known.heat
     if typed.heat:
         heat = None if typed.heat.casefold() == "any" else source_from(typed.heat)

@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from datetime import datetime
 
     from frostwatch.advice.handover import Case, Plan
@@ -24,14 +25,19 @@ STEPS = {
 """Words for the steps of a plan on the command line."""
 
 
-def passed_gates(texts: list[str]) -> "dict[Step, datetime]":
+def passed_gates(
+    texts: list[str], there: "Callable[[str, str], datetime]"
+) -> "dict[Step, datetime]":
     """Gates that were passed: STEP=TIME.
+
+    Args:
+        texts: what was written.
+        there: reads a moment, and for which option, in the time of the vehicle's place.
 
     Raises:
         FleetError: one is not understood.
     """
     from frostwatch.advice.handover_steps import Step
-    from frostwatch.cli.moments import moment_from
     from frostwatch.errors import FleetError
 
     found = {}
@@ -42,7 +48,7 @@ def passed_gates(texts: list[str]) -> "dict[Step, datetime]":
                 f"--passed: {text!r} is not understood. Write STEP=TIME with a step of "
                 f"{', '.join(STEPS)}."
             )
-        found[Step(STEPS[word])] = moment_from(moment, "--passed")
+        found[Step(STEPS[word])] = there(moment, "--passed")
     return found
 
 

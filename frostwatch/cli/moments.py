@@ -5,6 +5,8 @@ from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from frostwatch.errors import FrostwatchError
+from frostwatch.fleet.finding import vehicle_meant
+from frostwatch.ports import Book
 
 _SPAN = re.compile(r"(\d+(?:\.\d+)?)\s*(min|m|h|d)")
 _UNIT_S = {"min": 60.0, "m": 60.0, "h": 3600.0, "d": 86400.0}
@@ -23,6 +25,17 @@ def moment_from(text: str, option: str) -> datetime:
         raise FrostwatchError(
             f"{option}: {text!r} is not a moment. Write 2026-12-01 or 2026-12-01T07:40Z."
         ) from wrong
+
+
+def moment_there(text: str, option: str, *, book: Book, vehicle: str, now: datetime) -> datetime:
+    """A moment as people write it where a vehicle stands: without an offset in its place's time.
+
+    Raises:
+        FrostwatchError: it is not understood, or there is no such vehicle.
+    """
+    key = vehicle_meant(vehicle, book.vehicles).site
+    zone = next(site.zone for site in book.sites if site.key == key)
+    return local_moment(text, option, zone, now)
 
 
 def span_from(text: str, option: str) -> timedelta:

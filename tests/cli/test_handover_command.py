@@ -49,6 +49,18 @@ def test_for_machines_it_has_every_hour_and_balances(cli: Cli, settings: str, de
     assert [plan["source"]["power_w"] for plan in said["plans"]] == [6000.0, 4000.0, 1800.0]
 
 
+def test_an_hour_without_an_offset_is_the_place_s_own_as_everywhere(
+    cli: Cli, settings: str, demo: Demo
+) -> None:
+    """Hinterlach lies in Bavaria: an hour ahead of UTC in winter."""
+    plain = ("--config", settings, "--now", demo.now.isoformat())
+    at = f"{demo.now + timedelta(days=1):%Y-%m-%d} 11:00"
+    ran = cli("handover", "D08", *plain, "--at", at)
+    assert ran.out.splitlines()[0].endswith("Thu 11:00."), ran.out
+    asked = cli("advise", "going", "D08", *plain, "--at", at)
+    assert "Thu 11:00" in asked.out
+
+
 def test_another_hour_and_another_source_can_be_tried(cli: Cli, settings: str, demo: Demo) -> None:
     ran = cli(
         *("handover", "D08", "--config", settings, "--now", demo.now.isoformat()),
