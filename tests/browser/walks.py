@@ -136,8 +136,10 @@ def walks(page: Page, yard: Yard, name: str, *, off_h: float = 0.0) -> None:
 
 
 KEPT = """async () => {
-  const files = performance.getEntriesByType("resource").map((one) => one.name);
-  const wanted = [location.pathname, ...files.filter((name) => name.includes("/static/"))];
+  const own = document.querySelector("script[data-store]");
+  const styles = [...document.querySelectorAll("link[rel=stylesheet]")].map((one) => one.href);
+  const { store, draw, photos } = own.dataset;
+  const wanted = [location.pathname, own.src, store, draw, photos, ...styles];
   const found = await Promise.all(wanted.map((one) => caches.match(one)));
   return navigator.serviceWorker.controller !== null && found.every(Boolean);
 }"""

@@ -96,16 +96,16 @@ function lines(all, now) {
   const using = JSON.stringify([state.words, state.takes]);
   const before = using === drawnWith ? drawn : new Map();
   drawn = new Map();
-  all.forEach((stop, n) => {
+  for (const stop of all) {
     const told = JSON.stringify(stop === now ? [stop, asking, taken(stop)] : [stop]);
-    const same = before.get(told);
-    const item = same || listed(stop, stop === now ? panel(stop, at) : row(stop, at));
-    drawn.set(told, item);
-    if (!line.children[n]) line.append(item);
-    else if (line.children[n] !== item) line.children[n].replaceWith(item);
-  });
-  while (line.children.length > all.length) line.lastElementChild.remove();
+    drawn.set(told, before.get(told) || listed(stop, stop === now ? panel(stop, at) : row(stop, at)));
+  }
   drawnWith = using;
+  const items = [...drawn.values()];
+  const there = [...line.children];
+  const others = items.filter((item, n) => item !== there[n]);
+  if (others.length > 9 || items.length !== there.length) line.replaceChildren(...items);
+  else items.forEach((item, n) => item === there[n] || there[n].replaceWith(item));
 }
 
 function listed(stop, what) {
@@ -360,10 +360,8 @@ if ("serviceWorker" in navigator) {
   navigator.serviceWorker.register("/walk-worker.js", { scope: "/walk/" }).then(
     () =>
       navigator.serviceWorker.ready.then((worker) => {
-        const files = performance
-          .getEntriesByType("resource")
-          .map((one) => one.name)
-          .filter((name) => name.includes("/static/"));
+        const loaded = [...document.querySelectorAll("script[src], link[rel=stylesheet]")];
+        const files = [...loaded.map((one) => one.src || one.href), own.draw, own.photos, own.store];
         worker.active.postMessage({ keep: [`/walk/${code}`, ...files] });
       }),
     () => {},
