@@ -87,10 +87,11 @@ class Service:
 
     def send_once(self) -> None:
         """Send what is due."""
+        now = self._clock()
         try:
-            flushed = flush(
-                self._kit.outbox, self._kit.channels, self._clock(), may_go=self._may_go
-            )
+            if self._may_go is None:  # before the first pass quiet hours hold too
+                self._may_go = hold_for(self._kit.book(now))
+            flushed = flush(self._kit.outbox, self._kit.channels, now, may_go=self._may_go)
         except Exception as fault:
             known = isinstance(fault, FrostwatchError)
             log.error("sending failed", cause=str(fault), exc_info=not known)

@@ -63,6 +63,15 @@ def test_what_was_refused_in_the_evening_is_not_tried_again_at_night(world: Worl
     assert world.channels.sent == [message]
 
 
+def test_a_service_that_starts_at_night_leaves_in_peace_before_its_first_pass(world: World) -> None:
+    night = NOW.replace(hour=23)
+    world.ledger.outbox.enqueue([a_message(EVENING, recipient="ailsa", site="cold-rigg")], EVENING)
+
+    Service(world.kit, Clock(night)).send_once()
+
+    assert world.channels.sent == []
+
+
 def test_what_was_decided_in_quiet_hours_goes_out_in_them(world: World) -> None:
     """Only a vehicle in use with its waste valve shut is spoken of then."""
     may_go = hold_for(world.ledger.load(NOW))
