@@ -6,8 +6,11 @@ import numpy as np
 import pytest
 
 from frostwatch.advice.afterwards import came_from, not_before
-from frostwatch.advice.air_facts import air_facts, passes_h
+from frostwatch.advice.air_facts import air_facts, mild_again, passes_h
+from frostwatch.advice.band import Band
+from frostwatch.advice.slots import Diary
 from frostwatch.weather.site_air import SiteAir
+from tests.builders import a_site, an_operator
 
 START = datetime(2026, 12, 2, 18, tzinfo=UTC)
 
@@ -56,3 +59,17 @@ def test_a_thermometer_is_told_as_it_was_read() -> None:
     came = came_from(read, thermometer=True)
     assert came is not None
     assert came.onset == START + timedelta(minutes=40)
+
+
+def test_what_was_mild_before_a_frost_is_no_hour_to_look_after_it() -> None:
+    noon = datetime(2026, 12, 2, 12, tzinfo=UTC)  # a Wednesday, in working hours of the yard
+    cold = (5.0,) * 4 + (-4.0,) * 20 + (4.0,) * 30
+    band = Band(start=noon, cold=cold, likely=cold, mild=cold)
+    diary = Diary(person=an_operator(), site=a_site())
+    begun = noon + timedelta(hours=5)
+    looks = mild_again(band, diary, begun)
+    assert looks is not None
+    assert looks >= noon + timedelta(hours=24 + 3)
+    assert any(s.start <= looks < s.end for s in diary.looks_within(diary.day(looks)))
+    always = Band(start=noon, cold=(-4.0,) * 54, likely=(-4.0,) * 54, mild=(-4.0,) * 54)
+    assert mild_again(always, diary, begun) is None
