@@ -5,7 +5,7 @@ from dataclasses import fields
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, and_, func, or_, select
+from sqlalchemy import ColumnElement, Connection, and_, case, func, or_, select
 
 from frostwatch.ports import Message, MessageStatus, OutboxRow
 from frostwatch.storage.database import Database, insert_new
@@ -14,6 +14,7 @@ from frostwatch.storage.tables import ChannelRow, MessageRow, table_of
 _message = table_of(MessageRow)
 _channel = table_of(ChannelRow)
 _PARTS = tuple(field.name for field in fields(Message))
+ANSWERED = "answered before it went out"
 _KEY = ["recipient", "channel", "reminder", "revision"]
 
 
@@ -58,7 +59,16 @@ def withdraw(connection: Connection, reminders: Sequence[str]) -> None:
                 _message.c.reminder.in_(reminders),
                 _message.c.status == MessageStatus.QUEUED.value,
             )
-            .values(status=MessageStatus.REPLACED.value, result="answered before it went out")
+            .values(status=MessageStatus.REPLACED.value, result=ANSWERED)
+        )
+        # one that is being handed over now is not tried again if it is refused
+        connection.execute(
+            _message.update()
+            .where(
+                _message.c.reminder.in_(reminders),
+                _message.c.status == MessageStatus.CLAIMED.value,
+            )
+            .values(result=ANSWERED)
         )
 
 
@@ -146,14 +156,17 @@ class SqlOutbox:
             )
 
     def mark_retry(self, row: OutboxRow, *, next_try_at: datetime, reason: str) -> bool:
-        """Put a claimed message back; False as above."""
+        """Put a claimed message back, unless it was answered meanwhile; False as above."""
+        answered = _message.c.result == ANSWERED
         with self._database.writing() as connection:
             return _close(
                 connection,
                 row,
-                status=MessageStatus.QUEUED.value,
+                status=case(
+                    (answered, MessageStatus.REPLACED.value), else_=MessageStatus.QUEUED.value
+                ),
                 next_try_at=next_try_at,
-                result=reason,
+                result=case((answered, ANSWERED), else_=reason),
             )
 
     def mark_failed(

@@ -113,3 +113,21 @@ def test_a_channel_remembers_what_it_did_until_its_address_changes(
     moved = Channel(name="e-mail", address="json://new.example.org")
     ledger.save_fleet(people=[an_operator(channels=(moved,))])
     assert refusals() == [("", None)]
+
+
+def test_what_is_answered_while_it_is_handed_over_is_not_tried_again(
+    ledger: SqlLedger, now: datetime
+) -> None:
+    outbox = ledger.outbox
+    asked, other = a_message(now), a_message(now, reminder="cold-rigg/ailsa/work order/2")
+    outbox.enqueue([asked, other], now)
+    claimed = [outbox.claim(now, until=now + HOUR) for _ in range(2)]
+
+    ledger.take_answers([], withdraw=[asked.reminder])
+    for row in claimed:
+        assert row is not None
+        assert outbox.mark_retry(row, next_try_at=now + HOUR, reason="busy")
+
+    found = {row.message.reminder: (row.status, row.result) for row in outbox.listed(since=now)}
+    assert found[asked.reminder] == (MessageStatus.REPLACED, "answered before it went out")
+    assert found[other.reminder] == (MessageStatus.QUEUED, "busy")
