@@ -121,7 +121,10 @@ def _passed(vehicle: Vehicle, entries: Sequence[Entry], now: datetime) -> dateti
     at = vehicle.handover.at if vehicle.handover is not None else None
     if at is None or not at <= now < at + STILL_ASKED:
         return None
-    said = any(entry.at >= at - MADE_READY for entry in entries)
+    said = any(
+        entry.at >= at - MADE_READY and entry.evidence is not Evidence.PREDICTED
+        for entry in entries
+    )
     return None if said else at
 
 

@@ -2,7 +2,8 @@
 
 The hour is kept as a handover's is, so that the same plan leads to it and the same messages tell
 it. Once it has come water runs through the vehicle: from then on nobody knows what is in it until
-somebody says so, and it is asked about before frost like any other.
+somebody says so, and it is asked about before frost like any other. So it is with a handover of
+which nobody wrote down whether it was made ready: the hour has come, and "drained" has run out.
 """
 
 from collections.abc import Iterator, Sequence
@@ -29,14 +30,15 @@ from frostwatch.service.planner import Planner
 
 log = structlog.get_logger()
 
-TRIP = "trip"
+TRIP, HANDOVER = "trip", "handover"
 TRIP_AHEAD = timedelta(days=60)
 """Nobody plans a winter trip further ahead by a link that ends with its winter. Estimate."""
 BACK_WITHIN = timedelta(days=30)
 """So long after its hour a trip is still asked about. Estimate."""
 SAID_BEFORE = timedelta(hours=36)
 """Water that went in so shortly before belongs to the trip: a plan is made no earlier. Estimate."""
-RAN = frozenset({TRIP, "warm-up", "handover"})
+RAN = frozenset({TRIP, "warm-up", HANDOVER})
+NOBODY_SAID = "frostwatch"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -121,7 +123,7 @@ class TripDesk:
 
 
 def note_trips(ledger: Ledger, book: Book, memory: Memory, now: datetime) -> bool:
-    """Record that trips have begun; True if the book must be read again.
+    """Record that trips have begun and handovers have come; True if the book is to be read again.
 
     Nobody has seen it: the hour has come, that is all. What is recorded after it counts.
     """
@@ -141,9 +143,7 @@ def _begun(book: Book, memory: Memory, now: datetime) -> Iterator[Entry]:
     south = {site.key: site.is_south for site in book.sites}
     for vehicle in book.vehicles:
         wanted = vehicle.handover
-        if wanted is None or vehicle.keeper not in owners:
-            continue
-        if not wanted.at <= now < wanted.at + BACK_WITHIN:
+        if wanted is None or not wanted.at <= now < wanted.at + BACK_WITHIN:
             continue
         known = book.entries.get(vehicle.key, ())
         if _is_known(known, wanted.at):
@@ -152,15 +152,16 @@ def _begun(book: Book, memory: Memory, now: datetime) -> Iterator[Entry]:
             layout = memory.van(vehicle, known, now, south=south[vehicle.site]).layout
         except FrostwatchError:  # told to the operator by every pass
             continue
+        own = vehicle.keeper in owners
         yield Entry(
             vehicle=vehicle.key,
             circuit=layout.items[0].circuit,
             state=State.UNKNOWN,
             evidence=Evidence.PREDICTED,
-            by=vehicle.keeper,
+            by=vehicle.keeper if own else NOBODY_SAID,
             at=wanted.at,
             received_at=now,
-            event=TRIP,
+            event=TRIP if own else HANDOVER,
         )
 
 
