@@ -121,7 +121,7 @@ PAST: dict[str, Read] = {
 ELSEWHERE = {"run", "why", "handover", "calendar", "advise"}
 """``run`` sends the messages; what the others name is looked at in their own tests."""
 NO_WEATHER = {
-    "accounts", "check", "estimate", "export", "import", "handbook", "layouts",
+    "accounts", "check", "estimate", "export", "import", "handbook", "layouts", "links",
     "people", "place", "readings",
     "record",
 }  # fmt: skip
