@@ -35,6 +35,9 @@ class Yard:
         round: the round that is being walked; None for none.
         presses: what was pressed on it.
         told: messages about it to those who walk, oldest first.
+        over: the newest round that was handed back lately; None for none. Phones may still bring
+            what was pressed on it.
+        over_presses: what was pressed on that one.
     """
 
     site: Site
@@ -46,6 +49,8 @@ class Yard:
     round: WalkRound | None
     presses: tuple[Press, ...]
     told: tuple[OutboxRow, ...] = ()
+    over: WalkRound | None = None
+    over_presses: tuple[Press, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

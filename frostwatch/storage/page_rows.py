@@ -46,6 +46,7 @@ class SqlPages:
                 return None
             board = board_rows.load_board(connection, site)
             walk = round_rows.open_round(connection, site, now)
+            over = round_rows.round_over(connection, site, now)
             return Yard(
                 site=found[0],
                 board=board,
@@ -56,6 +57,8 @@ class SqlPages:
                 round=walk,
                 presses=round_rows.load_presses(connection, walk.code) if walk else (),
                 told=outbox_rows.about(connection, round_reminder(walk.code)) if walk else (),
+                over=over,
+                over_presses=round_rows.load_presses(connection, over.code) if over else (),
             )
 
     def vehicle(self, key: str, now: datetime) -> VehicleFile | None:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from sqlalchemy import Connection, delete, select
+from sqlalchemy import ColumnElement, Connection, delete, select
 
 from frostwatch.advice.walk import Press, WalkRound
 from frostwatch.errors import RecordError
@@ -97,11 +97,22 @@ def load_round(connection: Connection, code: str) -> WalkRound | None:
 
 def open_round(connection: Connection, site: str, now: datetime) -> WalkRound | None:
     """The newest round of a site that is still walked; None for none."""
+    return _newest(connection, site, now, _round.c.handed_back_at.is_(None))
+
+
+def round_over(connection: Connection, site: str, now: datetime) -> WalkRound | None:
+    """The newest round of a site that was handed back and whose figures still count."""
+    return _newest(connection, site, now, _round.c.handed_back_at.is_not(None))
+
+
+def _newest(
+    connection: Connection, site: str, now: datetime, which: ColumnElement[bool]
+) -> WalkRound | None:
     wanted = (
         select(_round.c.code, _round.c.body)
         .where(
             _round.c.site == site,
-            _round.c.handed_back_at.is_(None),
+            which,
             _round.c.made_at > now - WALKED_FOR,
             _round.c.made_at <= now,
         )

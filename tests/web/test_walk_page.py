@@ -363,9 +363,9 @@ def sends(
     walk: Round, *presses: dict[str, object], client: TestClient | None = None
 ) -> dict[str, Any]:
     """What a phone sends after it had no signal; what it is told."""
-    now = walk.stage.clock.now.isoformat()
-    form = form_of(walk.client, walk.path) | {"sent_at": now, "presses": json.dumps(presses)}
-    found: dict[str, Any] = walk.client.post(f"{walk.path}/presses", data=form).json()
+    client, now = client or walk.client, walk.stage.clock.now.isoformat()
+    form = form_of(client, "/walk") | {"sent_at": now, "presses": json.dumps(presses)}
+    found: dict[str, Any] = client.post(f"{walk.path}/presses", data=form).json()
     return found
 
 
@@ -383,6 +383,36 @@ def test_what_a_phone_sends_is_kept_once_and_answered_with_the_round() -> None:
         assert told["refused"] == {}
         assert told["state"]["stops"][0]["press_id"] == "phone-Y01-1"
     assert len(walk.stage.world.ledger.rounds.presses(walk.code)) == 1
+
+
+def test_what_a_phone_brings_after_the_round_was_handed_back_is_kept_and_asked_about() -> None:
+    walk = Round()
+    guest = a_guest(walk, "Marek")
+    seen = walk.stage.clock.now
+    press = a_kept_press(walk, kind="could not", obstacle="no key")
+    form = form_of(guest, f"{walk.path}?stop=Y02")
+    walk.press("Y01", "done")
+    walk.client.post(f"{walk.path}/back", data=form_of(walk.client, walk.path))
+    walk.stage.clock.pass_by(hours=2)
+
+    told = sends(walk, press, client=guest)
+    assert told == {"kept": ["phone-Y01-1"], "refused": {}}
+    (late,) = [p for p in walk.stage.world.ledger.rounds.presses(walk.code) if p.by == "Marek"]
+    assert late.at == seen
+    assert guest.get(f"{walk.path}/state").status_code == 404, "its figures show nothing more"
+    fields = {"vehicle": "Y02", "kind": "done", "id": "kept-on-page"}
+    answer = guest.post(f"{walk.path}/press", data=form | fields)
+    assert "is on the round of today" in words(answer.text)
+    assert walk.states("Y02") <= {State.DRAINED, State.DOSED}
+
+    assert "A-01 has two records" in words(walk.client.get("/round").text)
+    assert "A-01 has two records" in words(walk.page())
+    so = form_of(walk.client, walk.path) | {"vehicle": "Y01", "so": "emptied"}
+    assert walk.client.post(f"{walk.path}/settle", data=so).status_code == 303
+    assert "has two records" not in words(walk.client.get("/round").text)
+
+    walk.stage.clock.pass_by(hours=36)
+    assert sends(walk, a_kept_press(walk, id="phone-Y01-2"), client=guest) == {"closed": True}
 
 
 @pytest.mark.parametrize(

@@ -70,9 +70,8 @@ def _service(now: YardNow, t: Tongue, one: str) -> list[Note]:
 
 
 def _two_records(now: YardNow, t: Tongue) -> list[Note]:
-    if now.yard.round is None:
-        return []
-    code = now.yard.round.code
+    yard = now.yard
+    walks = ((yard.round, yard.presses), (yard.over, yard.over_presses))
     return [
         Note(
             kind="two",
@@ -80,9 +79,11 @@ def _two_records(now: YardNow, t: Tongue) -> list[Note]:
                 "note.two",
                 bay=stop.walk.stop.bay,
                 who=t.listed([named(p.by, now.yard.people) for p in (stop.press, *stop.others)]),
-                href=f"/walk/{code}#two",
+                href=f"/walk/{walk.code}#two",
             ),
         )
-        for stop in stops_now(now.yard.round, now.yard.presses)
+        for walk, presses in walks
+        if walk is not None
+        for stop in stops_now(walk, presses)
         if stop.disagrees and stop.press is not None
     ]

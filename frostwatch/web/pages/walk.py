@@ -79,8 +79,8 @@ def say_who(request: Request, visitor: AnyVisitor, code: str, form: CheckedForm)
 
 @router.post("/walk/{code}/press")
 def press(request: Request, visitor: AnyVisitor, code: str, form: CheckedForm) -> Response:
-    """Keep one press; then the next stop is open."""
-    walked = _walked(request, visitor, code)
+    """Keep one press; then the next stop is open, or the round is over."""
+    walked = _walked(request, visitor, code, afterwards=True)
     if isinstance(walked, Response):
         return walked
     file, walker = walked
@@ -91,6 +91,8 @@ def press(request: Request, visitor: AnyVisitor, code: str, form: CheckedForm) -
     except FrostwatchError as fault:
         again = _again(form)
         return walk_page_of(request, visitor, file, walker, fault=fault, again=again, status=422)
+    if file.round.handed_back_at is not None and not walker.crew:
+        return walk_page_of(request, visitor, room.pages.walk(code) or file, walker)
     return RedirectResponse(f"/walk/{code}{_next(pressed)}#here", status_code=303)
 
 
@@ -135,9 +137,11 @@ def back(request: Request, visitor: AnyVisitor, code: str, form: CheckedForm) ->
     return walk_page_of(request, visitor, room.pages.walk(code) or file, walker)
 
 
-def _walked(request: Request, visitor: Visitor, code: str) -> tuple[WalkFile, Walker] | Response:
+def _walked(
+    request: Request, visitor: Visitor, code: str, *, afterwards: bool = False
+) -> tuple[WalkFile, Walker] | Response:
     """A round and who walks it; else the page that asks for what is missing."""
-    file = open_walk(request, visitor, code)
+    file = open_walk(request, visitor, code, afterwards=afterwards)
     if file is None:
         return code_page_of(request, visitor, wrong=True)
     walker = walker_of(request, visitor, file)

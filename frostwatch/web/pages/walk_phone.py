@@ -33,8 +33,12 @@ def state(request: Request, visitor: AnyVisitor, code: str) -> Response:
 
 @router.post("/walk/{code}/presses")
 def presses(request: Request, visitor: AnyVisitor, code: str, form: CheckedForm) -> Response:
-    """Keep what a phone had kept; whatever is known already is not kept again."""
-    file = open_walk(request, visitor, code)
+    """Keep what a phone had kept; whatever is known already is not kept again.
+
+    What somebody saw at a vehicle is an entry also where the round was handed back meanwhile, as
+    long as its figures count. Whoever has only them is shown nothing more of a round that is over.
+    """
+    file = open_walk(request, visitor, code, afterwards=True)
     walker = walker_of(request, visitor, file) if file is not None else None
     if file is None or walker is None or not walker.name:
         return JSONResponse({"closed": file is None}, 404)
@@ -56,6 +60,7 @@ def presses(request: Request, visitor: AnyVisitor, code: str, form: CheckedForm)
         except (RecordError, FleetError) as fault:
             refused[str(one["id"])] = tongue.fault_text(fault)
     file = room.pages.walk(code) or file
-    return JSONResponse(
-        {"kept": kept, "refused": refused, "state": fresh_state(request, visitor, file, walker)}
-    )
+    told: dict[str, object] = {"kept": kept, "refused": refused}
+    if walker.crew or file.round.handed_back_at is None:
+        told["state"] = fresh_state(request, visitor, file, walker)
+    return JSONResponse(told)

@@ -58,9 +58,9 @@ function said(press) {
 
 // --- the round as it stands on this phone ------------------------------------------------------
 
-function stops() {
+function stops(pressed = presses) {
   const known = new Map(state.stops.map((stop) => [stop.vehicle, { ...stop }]));
-  for (const press of presses) {
+  for (const press of pressed) {
     const stop = known.get(press.vehicle);
     if (!stop || press.refused) continue;
     if (press.kind === "undo") Object.assign(stop, { press_id: "", pressed: "", kind: "" });
@@ -292,11 +292,13 @@ async function post(again = false) {
   }
   signedOut = false;
   const told = await answer.json();
-  await settle(told.state, told.kept, told.refused);
-  state = told.state;
+  // a round that was handed back is told no more to whoever has its figures alone
+  const now = told.state || { ...state, stops: stops(out.filter((one) => told.kept.includes(one.id))) };
+  await settle(now, told.kept, told.refused);
+  state = now;
   sentAt = time();
   presses = await waiting(code);
-  leave();
+  if (told.state) leave();
 }
 
 // The round as the server knows it: what others pressed, stops that joined, a new hour.
