@@ -203,8 +203,12 @@ class Rounds(Protocol):
         """Keep a round; False if its code is taken."""
         ...
 
-    def replace_round(self, walk: WalkRound) -> None:
-        """Keep a round as it goes on; one that was handed back meanwhile stays so."""
+    def change_round(self, code: str, change: Callable[[WalkRound], WalkRound]) -> WalkRound | None:
+        """Change a round as it stands, read and written in one transaction.
+
+        Returns:
+            The round as it stands then, one that was handed back unchanged; None for no round.
+        """
         ...
 
     def round(self, code: str) -> WalkRound | None:

@@ -83,10 +83,11 @@ def go_on(rounds: Rounds, walk: WalkRound, board: Board | None, now: datetime) -
     """The round under the newest board: stops that joined since are kept with it."""
     if board is None or walk.handed_back_at is not None or board.at <= walk.made_at:
         return walk
-    newer = joined(walk, board, rounds.presses(walk.code), now)
-    if newer is not walk:
-        rounds.replace_round(newer)
-    return newer
+    presses = rounds.presses(walk.code)
+    if joined(walk, board, presses, now) is walk:
+        return walk
+    newer = rounds.change_round(walk.code, lambda there: joined(there, board, presses, now))
+    return newer or walk
 
 
 def take_press(
@@ -186,6 +187,5 @@ def hand_back(rounds: Rounds, walk: WalkRound, now: datetime) -> WalkRound:
     """The round is over; what is still open stays open on the lists."""
     if walk.handed_back_at is not None:
         return walk
-    over = replace(walk, handed_back_at=now)
-    rounds.replace_round(over)
-    return over
+    over = rounds.change_round(walk.code, lambda there: replace(there, handed_back_at=now))
+    return over or walk

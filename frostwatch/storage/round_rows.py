@@ -1,6 +1,6 @@
 """Released rounds and what was pressed on them."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 
 from sqlalchemy import ColumnElement, Connection, delete, select
@@ -33,11 +33,22 @@ class SqlRounds:
         with self._database.writing() as connection:
             return insert_new(connection, _round, [_row(walk)], ["code"]) == 1
 
-    def replace_round(self, walk: WalkRound) -> None:
-        """Keep a round as it goes on; one that was handed back meanwhile stays so."""
-        walked = (_round.c.code == walk.code, _round.c.handed_back_at.is_(None))
+    def change_round(self, code: str, change: Callable[[WalkRound], WalkRound]) -> WalkRound | None:
+        """Change a round as it stands, read and written in one transaction.
+
+        Two who read the same round lose nothing of each other: a stop that joined in between
+        stays on it, and one that was handed back stays so.
+        """
+        known = _round.c.code == code
         with self._database.writing() as connection:
-            connection.execute(_round.update().where(*walked).values(**_row(walk)))
+            connection.execute(select(_round.c.code).where(known).with_for_update())
+            there = load_round(connection, code)
+            if there is None or there.handed_back_at is not None:
+                return there
+            after = change(there)
+            if after != there:
+                connection.execute(_round.update().where(known).values(**_row(after)))
+            return after
 
     def round(self, code: str) -> WalkRound | None:
         """The round of that code; None if there is none."""

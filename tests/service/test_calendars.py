@@ -136,8 +136,7 @@ def test_a_round_that_is_walked_stands_there_to_its_hour(played: Played) -> None
     (one,) = [a for a in feed.appointments if a.key == "round/482016"]
     assert one.ends == walk.act_by
     assert not [a for a in played.person("maelle", now).appointments if "round" in a.key]
-    back = replace(walk, handed_back_at=now)
-    played.ledger.rounds.replace_round(back)
+    played.ledger.rounds.change_round(walk.code, lambda it: replace(it, handed_back_at=now))
     assert not [a for a in played.person("kit", now).appointments if "round" in a.key]
 
 

@@ -14,6 +14,7 @@ from frostwatch.fleet.people import Language
 from frostwatch.ports.accounts import Role
 from frostwatch.records.entries import State
 from frostwatch.records.standing_water import water_of
+from frostwatch.service.walking import hand_back
 from tests.builders import a_layout
 from tests.photographs import a_photo
 from tests.web.pages_read import headline, words
@@ -310,10 +311,22 @@ def test_stops_that_join_later_are_marked_and_done_ones_stay() -> None:
 
 def test_a_page_read_before_the_round_was_handed_back_does_not_open_it_again() -> None:
     walk = Round()
-    rounds, before = walk.stage.world.ledger.rounds, walk.walk
-    rounds.replace_round(replace(before, handed_back_at=walk.stage.clock.now))
-    rounds.replace_round(replace(before, minutes=before.minutes + 18.0))
-    assert walk.walk.handed_back_at == walk.stage.clock.now
+    rounds, before, now = walk.stage.world.ledger.rounds, walk.walk, walk.stage.clock.now
+    over = hand_back(rounds, before, now)
+    assert over == walk.walk
+    assert rounds.change_round(walk.code, lambda it: replace(it, minutes=900.0)) == over
+    assert hand_back(rounds, before, now + timedelta(hours=1)) == walk.walk == over
+
+
+def test_a_round_handed_back_keeps_the_stops_that_joined_since_it_was_read() -> None:
+    walk = Round()
+    rounds, read = walk.stage.world.ledger.rounds, walk.walk
+    *_, last = read.stops
+    there = replace(last, number=4, stop=replace(last.stop, vehicle="Y04"))
+    rounds.change_round(walk.code, lambda it: replace(it, stops=(*it.stops, there)))
+    over = hand_back(rounds, read, walk.stage.clock.now)
+    assert [stop.stop.vehicle for stop in over.stops] == ["Y01", "Y02", "Y03", "Y04"]
+    assert walk.walk == over
 
 
 def test_an_old_forecast_is_one_line_in_the_head_and_blocks_nothing() -> None:
