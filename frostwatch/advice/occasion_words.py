@@ -14,6 +14,7 @@ from frostwatch.advice.thaw import Look, MayFill, Want
 from frostwatch.advice.transport import Transport
 from frostwatch.fleet.heat import Fuel, HeatSource
 from frostwatch.fleet.vehicles import Circuit, Layout
+from frostwatch.records.entries import NOBODY_SAID
 
 HOLD_HAZARDS: Mapping[Fuel | None, tuple[Hazard, ...]] = {
     Fuel.GAS: (Hazard.CARBON_MONOXIDE, Hazard.GAS, Hazard.UNATTENDED),
@@ -223,9 +224,12 @@ def why_wet(one: WetAgain, words: PlanWords) -> str:
     """Why a vehicle is on the evening's list."""
     text = words.texts.wet_again
     reasons = []
-    if one.passed is not None:
-        return text["passed"].format(at=words.hour(one.passed))
-    if one.event and one.at is not None:
+    over = one.at if one.by == NOBODY_SAID and not one.told_only else None
+    if (over := one.passed or over) is not None:
+        return text["passed"].format(at=words.hour(over))
+    if one.by == NOBODY_SAID and one.at is not None:
+        reasons.append(text["over"].format(at=words.hour(one.at)))
+    elif one.event and one.at is not None:
         event = words.texts.events.get(one.event.casefold(), one.event)
         reasons.append(text["event"].format(event=event, at=words.hour(one.at), by=one.by))
     if one.told_only:

@@ -8,6 +8,9 @@ from frostwatch.errors import RecordError
 from frostwatch.fleet.vehicles import Circuit
 from frostwatch.units import within
 
+NOBODY_SAID = "frostwatch"
+"""Stands as the writer where nobody said anything: of a prediction, of an hour that came."""
+
 
 class State(StrEnum):
     """What a circuit holds. One of two facts; the other is how it is known."""
@@ -43,7 +46,7 @@ class Entry:
         circuit: the circuit spoken of.
         state: what it holds.
         evidence: seen, asserted or predicted (never expired: that follows from time).
-        by: who says so: a person's key or initials, or ``"frostwatch"`` for a prediction.
+        by: who says so: a person's key or initials, or ``NOBODY_SAID`` for a prediction.
         at: when it was so, by the device that wrote it, UTC.
         received_at: when the ledger took it in, UTC.
         litres_l: water in it [L]; None where the state says it. For a dosed circuit: litres of

@@ -20,7 +20,7 @@ from frostwatch.fleet.sites import Site
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.ports import Book, Ledger
 from frostwatch.ports.plans import Plans
-from frostwatch.records.entries import Entry, Evidence, State
+from frostwatch.records.entries import NOBODY_SAID, Entry, Evidence, State
 from frostwatch.service.calendar_facts import Ready
 from frostwatch.service.handover_entry import enter
 from frostwatch.service.handovers import AHEAD
@@ -38,7 +38,6 @@ BACK_WITHIN = timedelta(days=30)
 SAID_BEFORE = timedelta(hours=36)
 """Water that went in so shortly before belongs to the trip: a plan is made no earlier. Estimate."""
 RAN = frozenset({TRIP, "warm-up", HANDOVER})
-NOBODY_SAID = "frostwatch"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -8,6 +8,7 @@ from markupsafe import Markup
 from frostwatch.advice.handover import Plan
 from frostwatch.advice.plan_words import PlanWords
 from frostwatch.advice.ways_out import WaysOut
+from frostwatch.records.entries import NOBODY_SAID
 from frostwatch.web.pages.hour_form import mark_of
 from frostwatch.web.pages.hour_view import said_change
 from frostwatch.web.pages.plans_now import PlansNow, VanNow, way_key
@@ -154,7 +155,8 @@ class PlanShown:
         said = t("tag.never")
         if record is not None:
             who, at = self._rows.who(record.by), t.hour(record.at)
-            said = t("tag.record", evidence=t.words.evidence[record.evidence], who=who, at=at)
+            key = "tag.nobody" if record.by == NOBODY_SAID else "tag.record"
+            said = t(key, evidence=t.words.evidence[record.evidence], who=who, at=at)
         return PlanTag(
             head=t("tag.head", bay=van.line.name, about=head),
             word=t(f"plans.tag.{word}", at=t.hour(plan.at)),

@@ -13,7 +13,7 @@ from frostwatch.advice.reminders import Decision
 from frostwatch.advice.walk_entries import CLOCK_NOTE
 from frostwatch.fleet.vehicles import Circuit, Layout
 from frostwatch.records.chain import Linked
-from frostwatch.records.entries import Entry, State
+from frostwatch.records.entries import NOBODY_SAID, Entry, State
 from frostwatch.records.events import Effect, effect_of
 from frostwatch.service.handbook import FIGURE, HANDBOOK, read_note
 from frostwatch.web.pages.handbook_view import entered_words
@@ -110,7 +110,8 @@ class _Log:
             return self._entered(first, who)
         noted = first.event in ("could not", "looked", "stands", "taken back")
         if noted or _is_happening_alone(entries):
-            text = t("vehicle.log.noted", event=capital(event), who=who)
+            key = "vehicle.log.came" if first.by == NOBODY_SAID else "vehicle.log.noted"
+            text = t(key, event=capital(event), who=who)
         elif event:
             text = t("vehicle.log.events", event=capital(event), what=what, who=who)
         else:

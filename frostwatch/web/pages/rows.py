@@ -20,7 +20,7 @@ from frostwatch.fleet.roofs import INDOORS, Roof
 from frostwatch.fleet.sites import as_it_stands
 from frostwatch.fleet.vehicles import Vehicle
 from frostwatch.messages.wording.draft import Job, Level
-from frostwatch.records.entries import Evidence, State
+from frostwatch.records.entries import NOBODY_SAID, Evidence, State
 from frostwatch.records.standing_water import Unsure
 from frostwatch.web.pages.lines_now import UNREAD, Line
 from frostwatch.web.pages.yard_now import YardNow
@@ -178,8 +178,7 @@ class Rows:
             return self._t("stop.part", vessels=part)
         if record.evidence is not Evidence.EXPIRED:
             return self._t("stop.unsure", who=self.who(record.by), day=self._t.date(record.at))
-        days = max(1, (self._yard.now - record.at).days)
-        return self._t("stop.expired", n=days)
+        return self._t("stop.expired", n=max(1, (self._yard.now - record.at).days))
 
     def vessels_unknown(self, standing: Standing) -> str:
         """The vessels nobody can speak for where somebody can for the rest, "" else."""
@@ -205,7 +204,8 @@ class Rows:
     def _record(self, record: Record | None) -> Markup:
         if record is None:
             return self._t("record.never")
-        return self._t("record.by", who=self.who(record.by), day=self._t.date(record.at))
+        key = "record.nobody" if record.by == NOBODY_SAID else "record.by"
+        return self._t(key, who=self.who(record.by), day=self._t.date(record.at))
 
     def who(self, key: str) -> str:
         """Name of a person; what is written in the record where nobody of that key is entered."""

@@ -12,6 +12,7 @@ from frostwatch.errors import FrostwatchError
 from frostwatch.fleet.layouts import layout_of
 from frostwatch.fleet.vehicles import Layout
 from frostwatch.messages.wording.draft import Job, Level
+from frostwatch.records.entries import NOBODY_SAID
 from frostwatch.web.night_chart import Chart, night_chart
 from frostwatch.web.pages.handbook_view import book_view
 from frostwatch.web.pages.lines_now import UNREAD
@@ -221,7 +222,7 @@ class _Vehicle:
         else:
             evidence = t.words.evidence[record.evidence]
             said = t(
-                "tag.record",
+                "tag.nobody" if record.by == NOBODY_SAID else "tag.record",
                 evidence=evidence,
                 who=self._rows.who(record.by),
                 at=t.hour(record.at),

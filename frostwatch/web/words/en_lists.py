@@ -236,6 +236,7 @@ LISTS: dict[str, Leaf] = {
     "cost.later": "nothing in the next slots",
     "record.never": "never",
     "record.by": "{who}, {day}",
+    "record.nobody": "nobody since {day}",
     "about.plate": "plate ends {end}",
     "pass.plain": "{what}.",
     "pass.record": "{what}: {evidence}, {who} {day}.",

@@ -120,6 +120,8 @@ VEHICLE: dict[str, Leaf] = {
     "vehicle.log.clock.ahead": "the phone’s clock was {n} min ahead: the time of arrival counts",
     "vehicle.log.clock.behind": "the phone’s clock was {n} min behind: the time of arrival counts",
     "vehicle.log.noted": "{event}. {who}.",
+    "vehicle.log.came": "The hour of its handover came, and nobody had written down whether it was "
+    "made ready.",
     "vehicle.log.arrived": "Arrived {at}.",
     "vehicle.log.sent": "{kind} to {who}.",
     "vehicle.log.sent_by": "{kind} to {who}: act by {by}.",
@@ -173,5 +175,6 @@ VEHICLE: dict[str, Leaf] = {
     "tag.frozen": "Leave alone",
     "tag.record": "{evidence}: {who}, {at}",
     "tag.never": "Nobody has recorded it.",
+    "tag.nobody": "Nobody has recorded it since {at}.",
     "tag.do_not": "Do not fill. Do not switch the pump on.",
 }

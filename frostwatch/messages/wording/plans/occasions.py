@@ -123,6 +123,7 @@ WET_AGAIN = {
     "told only": "told drained, nobody has seen it",
     "wet": "wet",
     "passed": "its handover {at} is over and nobody said how it went, look first",
+    "over": "its handover {at} is over",
     "waits": "It is handed over {at}: until then its plan holds.",
 }
 
