@@ -40,6 +40,10 @@ SAID_BEFORE = timedelta(hours=36)
 RAN = frozenset({TRIP, "warm-up", HANDOVER})
 
 
+class HourChangedError(RecordError):
+    """Somebody else changed the hour in between; nothing was kept."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Trip:
     """A trip as it stands.
@@ -72,9 +76,10 @@ class TripDesk:
     planner: Planner | None = None
 
     def set_out(self, vehicle: Vehicle, at: datetime | None, *, by: str, now: datetime) -> bool:
-        """Keep the hour of a trip, move it, or with None stay; False if nothing changed.
+        """Keep the hour of a trip, move it, or with None stay; False if it stood so already.
 
         Raises:
+            HourChangedError: somebody else changed it since the vehicle was read.
             RecordError: the hour makes no sense.
         """
         known = vehicle.handover
@@ -84,8 +89,10 @@ class TripDesk:
             after = None
         else:
             after = Handover(at=at) if known is None else replace(known, at=at, indoors_from=None)
-        if after == known or not enter(self.plans, vehicle, after, by=by, now=now):
+        if after == known:
             return False
+        if not enter(self.plans, vehicle, after, by=by, now=now):
+            raise HourChangedError("Somebody else changed its hour in between. Name it again.")
         if self.planner is not None:
             self.planner.plan(vehicle.key, now)
         return True

@@ -137,6 +137,9 @@ def test_entries_are_added_once_and_stand_in_the_record(stage: Stage) -> None:
 
     kept = [linked.entry for linked in stage.world.ledger.record_of("Y02")][-1]
     assert (kept.state, kept.by, kept.event) == (State.DRAINED, "kit", "api")
+    page = stage.client().get("/v/Y02").text
+    assert "Entered by another program" in page
+    assert "Api:" not in page
 
 
 def test_what_a_machine_says_of_one_circuit_leaves_the_others_as_they_are(stage: Stage) -> None:

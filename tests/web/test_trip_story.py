@@ -16,10 +16,12 @@ import vobject
 from starlette.testclient import TestClient
 
 from frostwatch.fleet.handbook import HandbookLine, Rule
+from frostwatch.fleet.heat import Handover
 from frostwatch.fleet.people import Channel, Language
 from frostwatch.fleet.vehicles import Circuit
 from frostwatch.messages.replies import parse_trip
 from frostwatch.messages.wording.draft import Kind
+from frostwatch.ports.plans import HandoverChange, Plans
 from frostwatch.records.entries import Evidence, State
 from frostwatch.service.kit import Kit
 from frostwatch.service.planner import Planner
@@ -116,6 +118,50 @@ def test_the_list_of_a_trip_minds_a_handbook_that_keeps_the_waste_tank_empty() -
     for text in (page, *(m.long for m in told if m.kind == Kind.WARM_UP)):
         assert "open over a container" not in text
     assert any(m.kind == Kind.WARM_UP for m in told)
+
+
+class Overtaken:
+    """Plans that somebody else changes just before anything is entered."""
+
+    def __init__(self, plans: Plans, after: Handover | None) -> None:
+        self._plans, self._after = plans, after
+
+    def enter(self, change: HandoverChange, *, post: str | None = None) -> bool:
+        self._plans.enter(replace(change, after=self._after))
+        return self._plans.enter(change, post=post)
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._plans, name)
+
+
+@pytest.mark.parametrize(
+    ("others", "said"),
+    [
+        (Handover(at=SATURDAY + timedelta(hours=3)), "changed the hour meanwhile; it is Sat 12:00"),
+        (None, "took the hour off meanwhile"),
+    ],
+)
+def test_an_hour_that_somebody_else_changed_meanwhile_is_asked_for_again(
+    others: Handover | None, said: str
+) -> None:
+    street = a_trip_street()
+    if others is None:
+        set_out(street, "2026-11-28T07:00")
+    state, plans = street.client.app.state, street.world.ledger.plans  # type: ignore[attr-defined]
+    known = state.answers
+    overtaken: Any = Overtaken(plans, others)
+    state.answers = replace(known, trips=replace(known.trips, plans=overtaken))
+    sent = {"answer": "trip", "other": "2026-11-28T09:00"}
+
+    answer = street.client.post(f"/a/{street.link().code}", data=sent)
+    assert answer.status_code == 409
+    assert said in answer.text.replace("\xa0", " ")
+    assert 'value="2026-11-28T09:00"' in answer.text, "what was typed stays"
+    assert trip_hour(street) == (others.at if others is not None else None)
+
+    state.answers = known
+    set_out(street)
+    assert trip_hour(street) == SATURDAY
 
 
 def test_the_whole_story_from_the_answer_to_dry_again() -> None:

@@ -17,18 +17,18 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from frostwatch.advice.board import Board, Standing
 from frostwatch.errors import LedgerError, RecordError
 from frostwatch.fleet.people import Duty, Language
 from frostwatch.service.answers import give
 from frostwatch.service.open_links import Closed, Due, OpenLink, open_link
+from frostwatch.service.trips import HourChangedError
 from frostwatch.web.answers.filling_part import filling_lines
 from frostwatch.web.answers.forms import Press, given_of, moment_of, press_of
 from frostwatch.web.answers.page import languages, page_for
 from frostwatch.web.answers.photo_parts import own_photos, why_refused
 from frostwatch.web.answers.room import AnswerRoom, room_of
-from frostwatch.web.answers.telling import Reading
-from frostwatch.web.answers.trip import trip_part
+from frostwatch.web.answers.telling import Reading, standing_of
+from frostwatch.web.answers.trip import moved_words, trip_part
 from frostwatch.web.answers.words import ANSWER_WORDS, Say
 from frostwatch.web.bare import preferred_language
 from frostwatch.web.calendars import address_for, desk_of
@@ -130,6 +130,8 @@ def _taken(request: Request, code: str, lang: str, sent: Press) -> Response:
             _travel(room, opened, sent, now)
         else:
             give(room.ledger, opened, given_of(sent, opened.site.zone), now)
+    except HourChangedError:
+        return _asked_again(request, code, lang, sent, now)
     except RecordError:
         return _answer_page(
             request, opened, now, lang=lang, asks=asks, van=van, wrong=sent, status=422
@@ -139,6 +141,17 @@ def _taken(request: Request, code: str, lang: str, sent: Press) -> Response:
         return closed(request, "failed", 503, language=_language(lang, opened.person.language))
     query = f"?lang={lang}" if lang in set(Language) else ""
     return RedirectResponse(f"{opened.link.code}{query}", 303, headers=HEADERS)
+
+
+def _asked_again(request: Request, code: str, lang: str, sent: Press, now: datetime) -> Response:
+    """What was typed, beside the hour that somebody else entered in between."""
+    opened = open_or_refuse(request, room_of(request), code)
+    if isinstance(opened, Response):
+        return opened
+    asks = "trip" if sent.answer == SET_OUT and _may_travel(opened) else ""
+    return _answer_page(
+        request, opened, now, lang=lang, asks=asks, van="", wrong=sent, moved=True, status=409
+    )
 
 
 def _may_travel(opened: OpenLink) -> bool:
@@ -190,6 +203,7 @@ def _answer_page(
     asks: str,
     van: str,
     wrong: Press | None = None,
+    moved: bool = False,
     refused: str = "",
     status: int = 200,
 ) -> Response:
@@ -197,7 +211,7 @@ def _answer_page(
     taken = own_photos(room_of(request).photos, opened, language, now)
     board = pages_of(request).pages.board(opened.site.key)
     blind = sky_of(board, now) in UNREAD
-    standing = _standing(board, opened)
+    standing = standing_of(board, opened)
     page = page_for(
         opened,
         language,
@@ -219,6 +233,7 @@ def _answer_page(
         "say": Say(language=language, voice=page.voice),
         "languages": list(languages(page)),
         "wrong": wrong,
+        "moved": moved_words(reading) if moved else "",
         "refused": why_refused(refused, opened, language, now),
         "takes": TAKES,
         "new_id": secrets.token_hex(12),
@@ -229,13 +244,6 @@ def _answer_page(
         "how": ANSWER_WORDS[language].steps,
     }
     return _drawn(request, "van.html", values, status)
-
-
-def _standing(board: Board | None, opened: OpenLink) -> Standing | None:
-    """How the one vehicle of a link stands by the last pass."""
-    keys = [van.vehicle.key for van in opened.vans]
-    rows = board.vehicles if board is not None and len(keys) == 1 else ()
-    return next((row for row in rows if row.vehicle == keys[0]), None)
 
 
 def closed(

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
-from frostwatch.advice.board import Standing
+from frostwatch.advice.board import Board, Standing
 from frostwatch.advice.drafts import voice_of
 from frostwatch.advice.marks import VESSELS, Mark, marks_of, vessel_of
 from frostwatch.fleet.people import Language
@@ -153,6 +153,13 @@ def known_of(reading: Reading, van: OpenVan) -> str:
         return say("known.seen", **known)
     own = last.by == reading.opened.person.key
     return say("known.you" if own else "known.told", **known)
+
+
+def standing_of(board: Board | None, opened: OpenLink) -> Standing | None:
+    """How the one vehicle of a link stands by the last pass."""
+    keys = [van.vehicle.key for van in opened.vans]
+    rows = board.vehicles if board is not None and len(keys) == 1 else ()
+    return next((row for row in rows if row.vehicle == keys[0]), None)
 
 
 def choices_of(reading: Reading, van: OpenVan) -> tuple[Choice, ...]:

@@ -71,6 +71,14 @@ def trip_part(trip: Trip, reading: Reading, now: datetime) -> TripPart:
     )
 
 
+def moved_words(reading: Reading) -> str:
+    """That the hour was changed by somebody else, and what it is now."""
+    now = next((van.vehicle.handover for van in reading.opened.vans), None)
+    if now is None:
+        return reading.say("trip.taken_off")
+    return reading.say("trip.moved", at=reading.speech.hour(now.at))
+
+
 def _steps(ready: Ready | None, words: PlanWords) -> tuple[StepLine, ...]:
     if ready is None or not ready.plan.fits:
         return ()

@@ -233,6 +233,7 @@ WORDS = PageWords(
             "own figure": "own figure",
             "stands": "where it stands",
             "taken back": "taken back",
+            "api": "entered by another program",
         },
     ),
     lets_go={

@@ -158,6 +158,10 @@ _TEXTS: dict[str, Leaf] = {
     "ask.trip": ToYou("When do you set out?"),
     "ask.trip.say": "The plan leads to that hour: warm, filled and checked by then.",
     "wrong_trip": "Give a day and hour in the coming 60 days.",
+    "trip.moved": "Not kept: somebody else changed the hour meanwhile; it is {at} now. Keep yours "
+    "if it still holds.",
+    "trip.taken_off": "Not kept: somebody else took the hour off meanwhile. Keep yours if it still "
+    "holds.",
     "trip_hour": "Day and hour",
     "calendar": ToYou("In your calendar"),
     "calendar.say": "The hours to drain by, and those of a trip, in a calendar program: it fetches "
