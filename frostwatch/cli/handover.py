@@ -76,7 +76,7 @@ def handover(
     as_json: AsJson = False,
 ) -> None:
     """Plan a handover or a trip backwards from its hour: heating on by when, step by step."""
-    from frostwatch.cli.handover_entry import Typed, enter_typed
+    from frostwatch.cli.handover_entry import Typed, enter_typed, kept_as_json, refuse_mixtures
     from frostwatch.cli.handover_entry import take_off as take_it_off
     from frostwatch.cli.handover_json import day_as_json, one_as_json, progress_as_json
     from frostwatch.cli.handover_progress import passed_gates, under_way_in_words
@@ -87,6 +87,18 @@ def handover(
     from frostwatch.storage.heat_text import source_from
     from frostwatch.wiring import open_kit, settings_from, utc_now
 
+    typed = Typed(
+        at=at,
+        fill_l=fill,
+        heat=_only(heat or ()) if enter else "",
+        indoors_from=indoors_from,
+        post=post,
+        who=who,
+        taker=taker,
+        by=by,
+        meant=meant,
+    )
+    refuse_mixtures(vehicle, typed, enter=enter, off=take_off, on=bool(on or passed))
     settings, _ = settings_from(config)
     now = moment_from(now_at, "--now") if now_at else utc_now()
     sources = [] if enter or take_off else [source_from(text) for text in heat or ()]
@@ -95,19 +107,12 @@ def handover(
         book = kit.ledger.load(now)
         laws = kit.lessons.laws() if kit.lessons is not None else {}
         if enter or take_off:
-            typed = Typed(
-                at=at,
-                fill_l=fill,
-                heat=_only(heat or ()),
-                indoors_from=indoors_from,
-                post=post,
-                who=who,
-                taker=taker,
-                by=by,
-                meant=meant,
-            )
             keep = take_it_off if take_off else enter_typed
-            say(plain(keep(kit, book, vehicle, typed, now, language)))
+            said = plain(keep(kit, book, vehicle, typed, now, language))
+            if as_json:
+                say_json(kept_as_json(kit.ledger.load(now), vehicle, said))
+            else:
+                say(said)
             return
         if not vehicle:
             days = days_of(book, kit.forecasts, now, laws=laws)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from frostwatch.errors import FleetError
 
@@ -42,6 +42,42 @@ class Typed:
     taker: str = ""
     by: str = ""
     meant: bool = False
+
+
+def refuse_mixtures(vehicle: str, typed: Typed, *, enter: bool, off: bool, on: bool) -> None:
+    """Refuse what contradicts itself, and what would be kept by nobody.
+
+    Raises:
+        FleetError: as said.
+    """
+    if enter and off:
+        raise FleetError("--enter and --take-off are two things: do one at a time.")
+    if on and (enter or off):
+        raise FleetError("--on and --passed tell how a plan goes on: leave --enter, --take-off.")
+    if (enter or off) and not vehicle:
+        raise FleetError("Name the vehicle: frostwatch handover VEHICLE. Its key, bay or name.")
+    goes_with_enter = {
+        "--indoors-from": typed.indoors_from,
+        "--post": typed.post,
+        "--who": typed.who,
+        "--taker": typed.taker,
+        "--meant": typed.meant,
+        "--by": typed.by and not off,
+    }
+    lost = next((name for name, value in goes_with_enter.items() if value), None)
+    if lost is not None and not enter:
+        raise FleetError(f"{lost}: nothing is kept without --enter. Add it, or leave {lost} out.")
+
+
+def kept_as_json(book: "Book", key: str, said: str) -> dict[str, Any]:
+    """What is entered now, for machines."""
+    from frostwatch.fleet.finding import vehicle_meant
+    from frostwatch.storage.entry_text import utc_text
+
+    vehicle = vehicle_meant(key, book.vehicles)
+    entered = vehicle.handover
+    at = utc_text(entered.at) if entered is not None else None
+    return {"vehicle": vehicle.key, "site": vehicle.site, "at": at, "said": said}
 
 
 def enter_typed(

@@ -181,6 +181,35 @@ def test_a_handover_is_entered_moved_and_taken_off(cli: Cli, settings: str, demo
     assert "No handover is entered" in again.err
 
 
+def test_what_was_kept_is_told_to_machines_too(cli: Cli, settings: str, demo: Demo) -> None:
+    plain = ("--config", settings, "--now", demo.now.isoformat(), "--by", "resi", "--json")
+    at = (demo.now + timedelta(days=2)).replace(hour=10, minute=0)
+    kept = cli("handover", "D02", *plain, "--enter", "--at", at.isoformat()).json
+    assert (kept["vehicle"], datetime.fromisoformat(kept["at"])) == ("D02", at)
+    assert cli("handover", "D02", *plain, "--take-off").json["at"] is None
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("D08", "--enter", "--take-off", "--by", "resi"), "one at a time"),
+        (("D08", "--take-off", "--on", "06:00", "--by", "resi"), "--on"),
+        (("--enter", "--by", "resi"), "Name the vehicle"),
+        (("D08", "--at", "2026-12-04 10:00", "--by", "resi"), "without --enter"),
+        (("D08", "--taker", "Familie Brugger"), "without --enter"),
+        (("D08", "--take-off", "--post", "1", "--by", "resi"), "without --enter"),
+    ],
+)
+def test_what_contradicts_itself_or_would_be_lost_is_refused_and_nothing_changes(
+    cli: Cli, settings: str, demo: Demo, words: tuple[str, ...], said: str
+) -> None:
+    plain = ("--config", settings, "--now", demo.now.isoformat())
+    ran = cli("handover", *words, *plain)
+    assert (ran.status, ran.out) == (2, "")
+    assert said in ran.err
+    assert cli("handover", "D08", *plain).status == 0  # still entered
+
+
 def test_what_is_refused_on_the_command_line_names_the_mend(
     cli: Cli, settings: str, demo: Demo
 ) -> None:
