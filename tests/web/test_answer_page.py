@@ -243,6 +243,23 @@ def test_without_a_forecast_the_page_never_says_that_nothing_is_due(street: Stre
     assert 'value="done"' in page
 
 
+@pytest.mark.parametrize("going", ["2026-11-21T14:00", "2026-11-22T11:00"])
+def test_without_a_forecast_no_time_after_tonight_counts_as_in_time(
+    street: Street, going: str
+) -> None:
+    street.clock.now = datetime(2026, 11, 21, 8, tzinfo=UTC)
+    link, late = street.link(), "not before tonight, which counts as frost"
+    today, *later = re.findall(r'<label class="choice">.*', street.get(link, ask="going").text)
+    assert "Sat\u00a010:00–16:00" in today
+    assert late not in today
+    assert len(later) == 3
+    assert all(late in one for one in later)
+
+    page = street.press(link, "going", other=going, when="").text
+    assert "Noted: you go " in page
+    assert (f"That is {late}" in page) == (going > "2026-11-22")
+
+
 def test_when_the_frost_has_passed_an_old_link_says_that_nothing_is_due(street: Street) -> None:
     street.world.weather.spells.clear()
     moment = THURSDAY + timedelta(days=6)

@@ -11,7 +11,7 @@ from frostwatch.messages.wording.values import Cut
 from frostwatch.service.answers import colder_than
 from frostwatch.service.open_links import Due, OpenVan
 from frostwatch.web.answers.telling import Reading, known_of, photo_say, wet_rows
-from frostwatch.web.answers.times_to_go import time_of
+from frostwatch.web.answers.times_to_go import time_of, tonight_from
 
 TO_DRAIN = frozenset({Kind.WORK_ORDER, Kind.OUTLOOK})
 """Kinds that name an hour to have drained by."""
@@ -87,6 +87,13 @@ def without_forecast(
     open_still = any(van.open for van in reading.opened.vans)
     if told or not open_still or lead is Due.TOO_LATE:
         return headline, says
+    going = [
+        van.answer.going_at
+        for van in reading.opened.vans
+        if lead is Due.ANSWERED and van.answer is not None and van.answer.going_at is not None
+    ]
+    if going and max(going) >= max(tonight_from(reading), reading.now):
+        says = (*says, say("noted.going.blind"))
     return headline, (say("blind.also"), *says)
 
 

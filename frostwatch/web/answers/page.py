@@ -179,7 +179,7 @@ def page_for(
         kind=draft.kind,
         credit=_credit(reading),
         foot=_foot(reading),
-        slots=tuple(times_offered(reading)) if asks == "going" else (),
+        slots=tuple(times_offered(reading, blind=blind)) if asks == "going" else (),
         voice=reading.voice,
         speech=reading.speech,
         calendar=not asks and bool(vans) and lead is not Due.TOO_LATE and _is_owner(opened),

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import islice
 
+from frostwatch.advice.before_night import before_night
 from frostwatch.advice.daylight import Span
 from frostwatch.advice.slots import Diary
 from frostwatch.service.answers import GOING_AHEAD
@@ -24,23 +25,39 @@ class TimeToGo:
     Attributes:
         at: the hour that is kept for it, UTC.
         words: from when to when.
-        late: it begins after the hour to work to.
+        late: that it begins after the hour to work to, or not before a night that counts as
+            frost; "" where it is in time.
     """
 
     at: datetime
     words: str
-    late: bool
+    late: str
 
 
-def times_offered(reading: Reading) -> Iterator[TimeToGo]:
-    """Coming slots, those among them marked that come too late for what was asked."""
+def times_offered(reading: Reading, *, blind: bool = False) -> Iterator[TimeToGo]:
+    """Coming slots, those among them marked that come too late for what was asked.
+
+    Args:
+        reading: the link as it is read.
+        blind: no forecast is read: whatever waits for the coming night is late.
+    """
     by = reading.opened.draft.act_by or reading.opened.draft.earliest
+    night = tonight_from(reading) if blind else None
     for slot in islice(_diary(reading).slots(reading.now), OFFERED):
         at = max(_kept(slot), reading.now)
         if at <= reading.now + GOING_AHEAD:
-            late = by is not None and slot.start >= by
+            late = ""
+            if night is not None and slot.start >= max(night, reading.now):
+                late = reading.say("going.late.blind")
+            elif by is not None and slot.start >= by:
+                late = reading.say("going.late")
             begins = max(slot.start, reading.now)
             yield TimeToGo(at=at, words=_words(reading, begins, slot.end), late=late)
+
+
+def tonight_from(reading: Reading) -> datetime:
+    """Dusk before the night that counts as frost where no forecast is read, UTC."""
+    return before_night(_diary(reading), reading.now).night.start
 
 
 def time_of(reading: Reading, at: datetime) -> str:

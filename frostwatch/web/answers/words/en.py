@@ -61,8 +61,11 @@ _TEXTS: dict[str, Leaf] = {
     "noted.going.crew": "Noted: planned for {time}.",
     "noted.going.say": "Until then we write only if it freezes first. Press Done when it is empty.",
     "going.late": "after the hour to work to",
+    "going.late.blind": "not before tonight, which counts as frost",
     "noted.going.late": "That is later than {by}, the hour to work to. If it has frozen by then, "
     "leave it alone.",
+    "noted.going.blind": "That is not before tonight, which counts as frost. If it has frozen by "
+    "then, leave it alone.",
     "row.asked": "to do",
     "row.done": "drained, told by {who}, {time}",
     "row.part": "part of it done, {time}",
