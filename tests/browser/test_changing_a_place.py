@@ -2,11 +2,10 @@
 
 import re
 
-import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import Live, NewPage
-from tests.browser.looks import DESK, PHONE, another_page, assert_bears_looking_at
+from tests.browser.conftest import Live
+from tests.browser.looks import another_page, assert_bears_every_look, assert_bears_looking_at
 
 PLACE = "/place/cold-rigg"
 YARD = "?site=cold-rigg"
@@ -22,17 +21,11 @@ PAGES = (
 )
 
 
-@pytest.mark.parametrize(
-    ("size", "dark"), [(PHONE, True), (DESK, False)], ids=["360 dark", "1440 light"]
-)
-def test_every_page_on_which_a_place_is_changed_bears_looking_at(
-    live: Live, new_page: NewPage, size: tuple[int, int], dark: bool
-) -> None:
-    page = new_page(size, dark=dark)
+def test_every_page_on_which_a_place_is_changed_bears_looking_at(live: Live, desk: Page) -> None:
     for path in PAGES:
-        page.goto(live.url + path)
-        page.evaluate("document.querySelectorAll('main details').forEach(one => one.open = true)")
-        assert_bears_looking_at(page)
+        desk.goto(live.url + path)
+        desk.evaluate("document.querySelectorAll('main details').forEach(one => one.open = true)")
+        assert_bears_every_look(desk)
 
 
 def test_a_vehicle_is_moved_from_its_page_and_the_record_says_so(live: Live, phone: Page) -> None:

@@ -5,8 +5,8 @@ from pathlib import Path
 
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import Live, NewPage
-from tests.browser.looks import LOOKS, another_page, assert_bears_looking_at
+from tests.browser.conftest import Live
+from tests.browser.looks import another_page, assert_bears_every_look, assert_bears_looking_at
 
 YARD = "?site=cold-rigg"
 
@@ -21,13 +21,10 @@ def release(page: Page, live: Live) -> str:
     return found[1]
 
 
-@LOOKS
-def test_every_page_of_the_yard_bears_looking_at(
-    live: Live, new_page: NewPage, size: tuple[int, int], dark: bool
-) -> None:
-    page = new_page(size, dark=dark)
+def test_every_page_of_the_yard_bears_looking_at(live: Live, desk: Page) -> None:
+    page = desk
     page.goto(f"{live.url}/roll{YARD}")
-    assert_bears_looking_at(page)
+    assert_bears_every_look(page)
     for path in (
         f"/leave-alone{YARD}",
         f"/owners{YARD}",
@@ -40,13 +37,13 @@ def test_every_page_of_the_yard_bears_looking_at(
     ):
         page.goto(live.url + path)
         page.evaluate("document.querySelectorAll('main details').forEach(one => one.open = true)")
-        assert_bears_looking_at(page)
+        assert_bears_every_look(page)
     code = release(page, live)
     for path in (f"/walk/{code}?do=part", f"/sheet/{code}", f"/sheet/{code}/tags", f"/round{YARD}"):
         page.goto(live.url + path)
         if path.startswith("/walk/"):
             page.wait_for_selector("html[data-ready]", state="attached")
-        assert_bears_looking_at(page)
+        assert_bears_every_look(page)
 
 
 def test_a_refused_form_bears_looking_at_and_leads_to_its_faults(live: Live, phone: Page) -> None:

@@ -12,7 +12,12 @@ from frostwatch.storage.access import SqlAccess
 from frostwatch.web.rights import Rights
 from frostwatch.web.rights.passwords import Passwords
 from tests.browser.conftest import Live, NewPage, served
-from tests.browser.looks import LOOKS, PHONE, another_page, assert_bears_looking_at
+from tests.browser.looks import (
+    PHONE,
+    another_page,
+    assert_bears_every_look,
+    assert_bears_looking_at,
+)
 from tests.web.guests import CHEAP, PASSWORD
 
 PASSWORDS = Passwords(CHEAP)
@@ -122,16 +127,12 @@ def test_from_an_empty_service_to_the_first_record_each_step_is_one_tap(
         assert len(empty.ledger.record_of("L-1")) > 0
 
 
-@LOOKS
-@pytest.mark.parametrize("path", ["/sign-in", "/sign-in/code", "/nothing-here", "/a/0000000000000"])
 @pytest.mark.parametrize("locale", ["en-GB", "de-DE"])
-def test_the_pages_for_nobody_bear_looking_at(
-    door: Live, new_page: NewPage, path: str, locale: str, size: tuple[int, int], dark: bool
-) -> None:
-    page = new_page(size, dark=dark, locale=locale)
-    page.goto(door.url + path)
-
-    assert_bears_looking_at(page)
+def test_the_pages_for_nobody_bear_looking_at(door: Live, new_page: NewPage, locale: str) -> None:
+    page = new_page(locale=locale)
+    for path in ("/sign-in", "/sign-in/code", "/nothing-here", "/a/0000000000000"):
+        page.goto(door.url + path)
+        assert_bears_every_look(page)
 
 
 def owners_link(live: Live) -> AnswerLink:
@@ -140,18 +141,16 @@ def owners_link(live: Live) -> AnswerLink:
     return live.ledger.links.made_for("ailsa", since=since)[0]
 
 
-@LOOKS
 @pytest.mark.parametrize("lang", ["en", "fr"])
 def test_the_page_behind_a_link_bears_looking_at_asked_and_answered(
-    live: Live, new_page: NewPage, lang: str, size: tuple[int, int], dark: bool
+    live: Live, phone: Page, lang: str
 ) -> None:
-    page = new_page(size, dark=dark)
-    page.goto(f"{live.url}/a/{owners_link(live).code}?lang={lang}")
-    assert_bears_looking_at(page)
+    phone.goto(f"{live.url}/a/{owners_link(live).code}?lang={lang}")
+    assert_bears_every_look(phone)
 
-    with another_page(page):
-        page.locator("#answer button").first.click()
-    assert_bears_looking_at(page)
+    with another_page(phone):
+        phone.locator("#answer button").first.click()
+    assert_bears_every_look(phone)
 
 
 def test_one_press_on_done_and_the_record_says_told(live: Live, new_page: NewPage) -> None:

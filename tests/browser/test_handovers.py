@@ -4,17 +4,14 @@ from datetime import timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-import pytest
 from playwright.sync_api import Page
 
 from tests.browser.conftest import Live, NewPage
-from tests.browser.looks import LOOKS, another_page, assert_bears_looking_at
+from tests.browser.looks import PHONE, another_page, assert_bears_every_look
 
 
-@LOOKS
-@pytest.mark.parametrize(
-    "path",
-    [
+def test_plans_and_card_bear_looking_at(live: Live, desk: Page) -> None:
+    for path in (
         "/handovers?site=hinterlach",
         "/handovers?site=hinterlach&van=D09",
         "/handovers?site=cold-rigg",
@@ -22,22 +19,15 @@ from tests.browser.looks import LOOKS, another_page, assert_bears_looking_at
         "/handovers/D08/hour",
         "/v/D15/advice/transport",
         "/v/D02/wet",
-    ],
-)
-def test_plans_and_card_bear_looking_at(
-    live: Live, new_page: NewPage, path: str, size: tuple[int, int], dark: bool
-) -> None:
-    page = new_page(size, dark=dark)
-    page.goto(f"{live.url}{path}")
-
-    assert_bears_looking_at(page)
+    ):
+        desk.goto(f"{live.url}{path}")
+        assert_bears_every_look(desk)
 
 
-@LOOKS
 def test_another_source_is_shown_and_a_gate_run_over_names_the_new_hour(
-    live: Live, new_page: NewPage, size: tuple[int, int], dark: bool
+    live: Live, new_page: NewPage
 ) -> None:
-    page = new_page(size, dark=dark, java_script_enabled=False)
+    page = new_page(PHONE, java_script_enabled=False)
     page.goto(f"{live.url}/handovers?site=hinterlach")
     first = page.locator("h1").inner_text()
     page.get_by_label("gas 4 kW").check()
