@@ -39,18 +39,24 @@ class Came:
     thermometer: bool = False
 
 
-def came_of(air: SiteAir | None, now: datetime, analysed_from: datetime | None) -> Came | None:
+def looked_back_to(now: datetime, acted: Said | None) -> datetime:
+    """Where the hours that are looked at begin: the call that was acted on lies within them."""
+    night = now - LOOKS_BACK
+    return min(night, acted.at) if acted is not None else night
+
+
+def came_of(air: SiteAir | None, since: datetime, analysed_from: datetime | None) -> Came | None:
     """What came, from the past hours of the newest frame; None where nobody analysed them.
 
     Args:
         air: air at the site, past hours included.
-        now: aware UTC time.
+        since: no hour before this is looked at, UTC.
         analysed_from: first hour that the provider itself tells of, UTC; what lies before was
             laid in front of it from an earlier forecast. None where it tells no past hours.
     """
     if air is None or analysed_from is None:
         return None
-    begin = max(now - LOOKS_BACK, analysed_from)
+    begin = max(since, analysed_from)
     first = max(0, int(np.ceil((begin - air.start) / timedelta(hours=1))))
     if first >= air.now_index:
         return None

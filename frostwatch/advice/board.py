@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from frostwatch.advice.afterwards import Came, acted_on, came_of, not_before
+from frostwatch.advice.afterwards import Came, acted_on, came_of, looked_back_to, not_before
 from frostwatch.advice.air_facts import AirFacts, worth_looking
 from frostwatch.advice.answers import latest_answer
 from frostwatch.advice.band import Band
@@ -156,7 +156,8 @@ def board_of(view: SiteView, now: datetime, *, analysed_from: datetime | None = 
     diary = Diary(person=who_runs(view.site, view.people), site=view.site)
     desk = desk_for(view, Book(diary=diary, vans=view.walk), now)
     air = air_ahead(view.air) if view.air is not None and view.forecast.standing.usable else None
-    came = came_of(view.air, now, analysed_from)
+    acted = acted_on(view.reminders, now)
+    came = came_of(view.air, looked_back_to(now, acted), analysed_from)
     vehicles = [_standing(desk, n, known=air is not None) for n in range(len(desk.stands))]
     shown_to = shown_until(air, view.site.zone) if air is not None else None
     return Board(
@@ -172,7 +173,7 @@ def board_of(view: SiteView, now: datetime, *, analysed_from: datetime | None = 
         crew=max(1, view.site.crew),
         vehicles=tuple(replace(v, began_at=not_before(v.began_at, came)) for v in vehicles),
         came=came,
-        acted=acted_on(view.reminders, now),
+        acted=acted,
     )
 
 

@@ -1,16 +1,18 @@
 """The forecast that was acted on, and what came: kept apart, and never made up."""
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 import numpy as np
 
-from frostwatch.advice.afterwards import acted_on, came_from, came_of
+from frostwatch.advice.afterwards import acted_on, came_from, came_of, looked_back_to
 from frostwatch.advice.reminders import Reason, Reminder, Said, Status
 from frostwatch.messages.wording.draft import Kind
 from frostwatch.weather.site_air import SiteAir
 from tests.builders import NOW
 
 HOUR = timedelta(hours=1)
+NIGHT = NOW - 36 * HOUR
 
 
 def an_air(*, past_h: int = 48, members: int = 5) -> SiteAir:
@@ -47,7 +49,7 @@ def a_word(hours_ago: float, kind: Kind = Kind.WORK_ORDER, min_c: float | None =
 
 
 def test_what_came_is_the_lowest_of_the_hours_that_have_been_and_none_of_those_ahead() -> None:
-    came = came_of(an_air(), NOW, NOW - 48 * HOUR)
+    came = came_of(an_air(), NIGHT, NOW - 48 * HOUR)
     assert came is not None
     assert came.lowest_c == -6.0
     assert came.lowest_at == NOW - 4 * HOUR
@@ -55,17 +57,31 @@ def test_what_came_is_the_lowest_of_the_hours_that_have_been_and_none_of_those_a
     assert not came.thermometer
 
 
+def test_the_frost_that_was_called_for_is_still_told_of_days_after_it() -> None:
+    called = a_word(100.0)
+    assert looked_back_to(NOW, called) == called.at
+    assert looked_back_to(NOW, None) == NIGHT
+    assert looked_back_to(NOW, a_word(3.0)) == NIGHT, "a call of today: last night stays in sight"
+    later = NOW + 60 * HOUR
+    air = replace(an_air(), air_c=np.pad(an_air().air_c, ((0, 0), (0, 40)), mode="edge"))
+    air = replace(air, now_index=air.now_index + 60)
+    came = came_of(air, looked_back_to(later, a_word(14.0)), NOW - 48 * HOUR)
+    assert came is not None
+    assert (came.lowest_c, came.lowest_at) == (-6.0, NOW - 4 * HOUR)
+    assert came.since == NOW - 14 * HOUR
+
+
 def test_hours_laid_in_front_from_an_earlier_forecast_are_nobody_s_analysis() -> None:
-    assert came_of(an_air(), NOW, None) is None
-    assert came_of(an_air(), NOW, NOW) is None
-    late = came_of(an_air(), NOW, NOW - 2 * HOUR)
+    assert came_of(an_air(), NIGHT, None) is None
+    assert came_of(an_air(), NIGHT, NOW) is None
+    late = came_of(an_air(), NIGHT, NOW - 2 * HOUR)
     assert late is not None
     assert late.lowest_c > -6.0
     assert late.since == NOW - 2 * HOUR
 
 
 def test_below_from_the_beginning_names_no_hour_at_which_it_began() -> None:
-    came = came_of(an_air(), NOW, NOW - 6 * HOUR)
+    came = came_of(an_air(), NIGHT, NOW - 6 * HOUR)
     assert came is not None
     assert came.onset is None
 

@@ -2,7 +2,7 @@
 
 from starlette.responses import HTMLResponse
 
-from frostwatch.advice.afterwards import LOOKS_BACK
+from frostwatch.advice.afterwards import looked_back_to
 from frostwatch.ports.accounts import Role
 from frostwatch.web.pages.begin import Begun
 from frostwatch.web.pages.late_view import late_view
@@ -14,7 +14,9 @@ from frostwatch.web.rights import Visitor
 def late_page(begun: Begun, visitor: Visitor) -> HTMLResponse:
     """What is to be left alone at a site."""
     now = begun.now.now
-    read = room_of(begun.request).pages.air_read(begun.place.key, now - LOOKS_BACK, now)
+    acted = begun.now.board.acted if begun.now.board is not None else None
+    since = looked_back_to(now, acted)
+    read = room_of(begun.request).pages.air_read(begun.place.key, since, now)
     return begun.page(
         "late.html",
         late=late_view(begun.now, begun.tongue, read=read),

@@ -209,7 +209,12 @@ def _came(came: Came | None, t: Tongue) -> Markup:
     if came is None:
         return t("late.came.none")
     how = t("late.came.thermometer" if came.thermometer else "late.came.analysis")
-    values = {"min": t.degrees(came.lowest_c), "at": t.hour(came.lowest_at), "how": how}
+    values = {
+        "since": t.hour(came.since),
+        "min": t.degrees(came.lowest_c),
+        "at": t.hour(came.lowest_at),
+        "how": how,
+    }
     if came.onset is not None:
         return t("late.came.from", onset=t.hour(came.onset), **values)
     return t("late.came", **values)

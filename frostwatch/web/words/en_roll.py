@@ -131,8 +131,8 @@ ROLL: dict[str, Leaf] = {
     "late.against": "The forecast, and what came",
     "late.before": "Acted on: {kind} of {at}, which reckoned with {min}.",
     "late.before.none": "Nobody was called in the last days, so no forecast was acted on.",
-    "late.came": "It came as {min}, {at}. {how}",
-    "late.came.from": "It came as {min}, {at}, below 0 °C from {onset}. {how}",
+    "late.came": "The lowest since {since}: {min}, {at}. {how}",
+    "late.came.from": "The lowest since {since}: {min}, {at}; below 0 °C from {onset}. {how}",
     "late.came.thermometer": "Read by a thermometer here.",
     "late.came.analysis": "By the forecast provider’s own analysis of the hours that have been, "
     "corrected to the place; no thermometer here.",
