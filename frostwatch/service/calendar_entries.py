@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import datetime, time, timedelta
+from datetime import date, datetime, timedelta
 
-from frostwatch.advice.daylight import local
+from frostwatch.advice.daylight import EARLIEST, Span, daylight
 from frostwatch.advice.handover import Plan
 from frostwatch.advice.handover_steps import Step
 from frostwatch.advice.hazards import OF_DRAINING, hazards_of
@@ -27,8 +27,9 @@ SHORTEST = timedelta(minutes=15)
 LOOK = timedelta(minutes=30)
 """A thaw check in a calendar. Estimate."""
 HEADS_UP = timedelta(minutes=15)
-NIGHT_FROM, NIGHT_TO = time(16), time(9)
-"""Without a forecast tonight counts as frost between these hours. Estimate."""
+BY_DAYLIGHT = timedelta(hours=2)
+"""Without a forecast an entry begins at least so long before dusk: work is done by daylight.
+Estimate."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -196,18 +197,23 @@ def _thaw_checks(shelf: Shelf) -> Iterator[Appointment]:
     )
 
 
+def _light(site: Site, day: date) -> Span:
+    return daylight(site.latitude_deg, site.longitude_deg, site.time_zone, day)
+
+
 def _no_forecast(shelf: Shelf) -> Iterator[Appointment]:
     """Missing weather never reads as an empty calendar."""
     if shelf.known.usable or not shelf.vans:
         return
-    text, zone = shelf.words.texts.calendar, shelf.site.zone
-    there = shelf.now.astimezone(zone)
-    day = there.date() - timedelta(days=there.time() < NIGHT_TO)
+    text, there = shelf.words.texts.calendar, shelf.now.astimezone(shelf.site.zone)
+    day = there.date() - timedelta(days=there.time() < EARLIEST)  # still the night that began
+    light, dawn = _light(shelf.site, day), _light(shelf.site, day + timedelta(days=1)).start
     wet = any(is_open(van.water) for van in shelf.vans)
+    work = timedelta(minutes=sum(_minutes(shelf, van) for van in shelf.vans))
     yield Appointment(
         key=f"no-forecast/{shelf.owner}/{shelf.site.key}/{day:%Y%m%d}",
-        starts=local(day, NIGHT_FROM, zone),
-        ends=local(day + timedelta(days=1), NIGHT_TO, zone),
+        starts=max(light.start, light.end - max(BY_DAYLIGHT, work)),
+        ends=dawn,
         summary=text["no forecast" if wet else "no forecast dry"].format(place=shelf.site.name),
         description=rests_on(shelf),
         location=shelf.site.name,

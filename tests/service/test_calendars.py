@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 import pytest
 
+from frostwatch.advice.daylight import daylight
 from frostwatch.advice.walk import WalkRound
 from frostwatch.errors import FleetError
 from frostwatch.fleet.sites import Site
@@ -115,6 +116,18 @@ def test_missing_weather_never_reads_as_an_empty_calendar(played: Played) -> Non
     feed = played.site("cold-rigg", late)
     (note,) = [a for a in feed.appointments if a.key.startswith("no-forecast/")]
     assert "treat tonight as frost" in note.summary
+    (site,) = [one for one in played.book(late).sites if one.key == "cold-rigg"]
+    day = late.astimezone(site.zone).date()
+    place = site.latitude_deg, site.longitude_deg, site.time_zone
+    today, tomorrow = (daylight(*place, day + timedelta(days=n)) for n in (0, 1))
+    assert today.start <= note.starts <= today.end - timedelta(hours=2), "by daylight"
+    assert note.ends == tomorrow.start
+    (same,) = [
+        a
+        for a in played.site("cold-rigg", tomorrow.start - timedelta(hours=3)).appointments
+        if a.key.startswith("no-forecast/")
+    ]
+    assert (same.key, same.starts) == (note.key, note.starts), "the night that has begun"
     assert played.person("maelle", late).appointments
 
 
