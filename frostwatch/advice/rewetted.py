@@ -90,7 +90,7 @@ def wet_row(
     minutes: float,
 ) -> WetAgain:
     """One vehicle of the list, where it is known already how it stands."""
-    event, handover = last_wetting(entries), vehicle.handover
+    event, handover = (last_doubt if unknown else last_wetting)(entries), vehicle.handover
     return WetAgain(
         vehicle=vehicle.key,
         event=event.event if event is not None else "",
@@ -114,6 +114,12 @@ def last_first(found: Iterable[WetAgain]) -> tuple[WetAgain, ...]:
 def last_wetting(entries: Sequence[Entry]) -> Entry | None:
     """What made it wet last, or left nobody knowing."""
     return next((e for e in reversed(entries) if effect_of(e.event) is Effect.REWETS), None)
+
+
+def last_doubt(entries: Sequence[Entry]) -> Entry | None:
+    """What left nobody knowing: it was re-wetted, or moved since it was drained."""
+    doubts = (Effect.REWETS, Effect.MOVES)
+    return next((e for e in reversed(entries) if effect_of(e.event) in doubts), None)
 
 
 def _passed(vehicle: Vehicle, entries: Sequence[Entry], now: datetime) -> datetime | None:

@@ -218,6 +218,15 @@ def test_a_demonstration_puts_a_vehicle_on_the_evenings_list_until_seen_drained(
     assert listed(*drained, an_event("demonstration", 6.0), *seen) == ()
 
 
+def test_one_that_was_moved_is_listed_with_who_said_so_until_somebody_has_looked() -> None:
+    drained = entries_for(CATALOGUE[KEY], State.DRAINED, vehicle="V1", at=NOW - timedelta(days=5))
+    moved = an_event("moved", 6.0, state=State.UNKNOWN, evidence=Evidence.ASSERTED)
+    (shown,) = listed(*drained, moved)
+    assert (shown.event, shown.by, shown.unknown) == ("moved", "kit", True)  # type: ignore[attr-defined]
+    seen = entries_for(CATALOGUE[KEY], State.DRAINED, vehicle="V1", at=NOW - timedelta(hours=1))
+    assert listed(*drained, moved, *seen) == ()
+
+
 def test_what_is_heated_or_in_use_is_not_on_the_list_and_a_near_handover_is_told() -> None:
     wet = an_event("handover", 6.0)
     hold = HeatedHold(source="hook-up", power_w=900.0, setting_c=5.0)

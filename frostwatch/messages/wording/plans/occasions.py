@@ -132,6 +132,7 @@ EVENTS = {
     "wash-down": "wash-down",
     "leak test": "leak test",
     "air test": "air test",
+    "moved": "moved",
     "service": "service",
     "customer visit": "customer visit",
     "hire": "hire",
