@@ -127,6 +127,22 @@ def _make_room(folder: Path) -> None:
         ) from failure
 
 
+def forget_messages(demo: Demo) -> None:
+    """Empty the demo's own outbox folder: a story that starts over has written to nobody yet.
+
+    Raises:
+        SettingsError: the folder cannot be emptied.
+    """
+    outbox = demo.folder / "outbox"
+    try:
+        if outbox.is_dir():
+            shutil.rmtree(outbox)
+    except OSError as failure:
+        raise SettingsError(
+            f"{outbox} cannot be emptied: {failure.strerror or failure}. Close what holds it open."
+        ) from failure
+
+
 def enter_places(ledger: "SqlLedger", midnight: datetime, *, begins: datetime) -> None:
     """Enter the three places with what is recorded about them.
 

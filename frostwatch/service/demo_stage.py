@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from frostwatch.errors import RecordError
 from frostwatch.messages.outbox import flush
-from frostwatch.service.demo import BEGINS, Demo, enter_places, live_through
+from frostwatch.service.demo import BEGINS, Demo, enter_places, forget_messages, live_through
 from frostwatch.service.kit import Kit
 from frostwatch.service.nights import Memory
 from frostwatch.service.pass_ import run_pass
@@ -175,6 +175,7 @@ class Stage:
             self.tick()
 
     def _start_over(self, begins: datetime) -> None:
+        forget_messages(self._demo)
         self._ledger.forget_everything()
         enter_places(self._ledger, self.midnight, begins=begins)
         self._memory = Memory()

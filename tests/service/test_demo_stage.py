@@ -47,12 +47,14 @@ def kinds(ledger: SqlLedger, stage: Stage) -> set[str]:
 
 @pytest.mark.slow
 def test_scenes_tell_the_story_forward_keeps_what_was_recorded_and_back_starts_over(
-    played: tuple[Stage, SqlLedger],
+    played: tuple[Stage, SqlLedger], tmp_path: Path
 ) -> None:
     stage, ledger = played
     to_scene(stage, "order")
     assert yard_levels(stage, ledger) & {Level.ACT, Level.URGENT}
     assert "work order" in kinds(ledger, stage)
+    outbox = tmp_path / "demo" / "outbox"
+    assert list(outbox.glob("*work-order*"))
     told = Entry(
         vehicle="Y03",
         circuit=Circuit.FRESH_TANK,
@@ -76,6 +78,7 @@ def test_scenes_tell_the_story_forward_keeps_what_was_recorded_and_back_starts_o
     to_scene(stage, "quiet")
     assert yard_levels(stage, ledger) == {Level.NONE}
     assert kinds(ledger, stage) == set()
+    assert not list(outbox.glob("*work-order*")), "nor a file of the story that was left"
 
 
 def test_an_hour_without_invented_weather_is_refused(played: tuple[Stage, SqlLedger]) -> None:
