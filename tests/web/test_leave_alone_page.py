@@ -3,13 +3,17 @@
 import re
 from dataclasses import replace
 from datetime import datetime, timedelta
+from typing import Any
 
 import pytest
 
+from frostwatch.advice.passing import Passing
 from frostwatch.fleet.people import Language
+from frostwatch.messages.wording.draft import Level
 from frostwatch.ports import AirReading, Intake
 from frostwatch.records.entries import State
 from frostwatch.web.pages.late_view import late_view
+from frostwatch.web.pages.roll_view import roll_view
 from frostwatch.web.pages.yard_now import yard_now
 from frostwatch.web.words import Tongue
 from tests.builders import a_vehicle
@@ -118,6 +122,24 @@ def test_once_it_is_mild_enough_to_look_no_thaw_is_called_out_of_sight(frozen: S
     view = late_view(yard_now(replace(yard, board=board), now), tongue)
     assert view.headline.startswith("It is mild enough to look at")
     assert "no thaw in sight" not in view.headline
+
+
+def test_where_frost_is_over_the_roll_and_its_list_judge_alike(frozen: Stage) -> None:
+    now = frozen.clock.now
+    yard = frozen.world.ledger.pages.yard("cold-rigg", now)
+    assert yard is not None
+    assert yard.board is not None
+    over: dict[str, Any] = dict.fromkeys(("earliest", "likely", "valve_at", "began_at"))
+    over["unknown"] = False
+    first, *others = (replace(one, **over) for one in yard.board.vehicles)
+    thawed = replace(first, level=Level.THAW, passing=Passing.THAWED)
+    dry = [replace(o, level=Level.NONE, work=None, passing=Passing.DRAINED) for o in others]
+    board = replace(yard.board, vehicles=(thawed, *dry))
+    tongue = Tongue(language=Language.EN, zone=yard.site.zone, now=now)
+    view = roll_view(yard_now(replace(yard, board=board, fresh={}), now), tongue)
+    assert "Look after the frost" in str(view)
+    assert "one vehicle wants a look" in view.headline
+    assert "Nobody needs to walk today" not in view.headline
 
 
 def test_an_hour_that_has_come_by_is_not_told_as_one_to_work_to() -> None:

@@ -163,9 +163,15 @@ def _headline(now: YardNow, t: Tongue) -> Markup:
         return t("roll.headline.wet", n=len(due), all=every, day=day)
     if now.sky is Sky.OLDER:
         return t("roll.headline.unsure", day=day)
-    if now.unknown:
-        return t("roll.headline.looks", n=len(now.unknown), day=day)
+    looks = [line for line in now.lines if line.standing.unknown or _thawed(line)]
+    if looks:
+        return t("roll.headline.looks", n=len(looks), day=day)
     return t("roll.headline.quiet", day=day)
+
+
+def _thawed(line: Line) -> bool:
+    """What froze there has thawed, and is looked after."""
+    return line.standing.passing is Passing.THAWED
 
 
 def _say(now: YardNow, t: Tongue) -> Markup:
