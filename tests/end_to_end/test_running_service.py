@@ -107,46 +107,51 @@ def home(tmp_path: Path, servers: Servers) -> Path:
     return tmp_path
 
 
-@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGINT])
-def test_it_asks_tells_and_stops_cleanly_when_told_to(
-    home: Path, servers: Servers, number: signal.Signals
+def test_it_asks_tells_stops_cleanly_and_started_again_tells_nothing_twice(
+    home: Path, servers: Servers
 ) -> None:
+    """Its pages open meanwhile, and the first account is made with the code of its log."""
     service = Process(home)
-    service.wait_for("pass", "sent")
+    service.wait_for("pass", "sent", "pages", "nobody can sign in yet")
+    check_first_account(service)
+    check_clean_stop(service, signal.SIGTERM)
 
-    status = service.stop(number)
-
-    assert status == 0
-    lines = [line for line in service.lines() if line["event"] != "nobody can sign in yet"]
-    assert {line["level"] for line in lines} == {"info"}
-    (told,) = {hook["message"] for hook in servers.hooks}
+    (told,) = [hook["message"] for hook in servers.hooks]
     assert "probably frozen" in told
-    assert len(servers.hooks) == 1
     assert len(list((home / "outbox").glob("*.txt"))) == 1
     ledger = open_ledger(f"sqlite:///{home}/var/frostwatch.db")
     rows = ledger.outbox.listed(since=utc_now() - timedelta(hours=1))
     ledger.close()
     assert [row.status for row in rows] == [MessageStatus.SENT] * 2
     assert [path for path in servers.asked if "heartbeat" in path] == ["/heartbeat"]
+    assert len(servers.asked_for("shortwave_radiation")) == 1
+
+    service = Process(home)
+    service.wait_for("pass")
+    check_clean_stop(service, signal.SIGINT)
+
+    assert len(servers.hooks) == 1
+    assert len(list((home / "outbox").glob("*.txt"))) == 1
+    assert len(servers.asked_for("shortwave_radiation")) == 1
+
+
+def check_first_account(service: Process) -> None:
+    (first,) = [line for line in service.lines() if line["event"] == "nobody can sign in yet"]
+
+    answer = requests.get(first["choose_a_password_at"].replace("/sign-in/code", "/healthz"))
+
+    assert answer.json() == {"status": "ok"}
+    assert re.fullmatch(r"([A-Z2-7]{4}-){3}[A-Z2-7]{4}", first["one_time_code"])
+
+
+def check_clean_stop(service: Process, number: signal.Signals) -> None:
+    """Status 0, nothing but information in the log, nothing on standard output."""
+    assert service.stop(number) == 0
+    lines = [line for line in service.lines() if line["event"] != "nobody can sign in yet"]
+    assert {line["level"] for line in lines} == {"info"}
     assert service.process.stdout is not None
     assert service.process.stdout.read() == b""
     service.process.stdout.close()
-
-
-def test_started_again_it_tells_nothing_twice_and_asks_nobody_again(
-    home: Path, servers: Servers
-) -> None:
-    asked = []
-    for _ in range(2):
-        service = Process(home)
-        service.wait_for("pass")
-        assert service.stop(signal.SIGTERM) == 0
-        assert service.process.stdout is not None
-        service.process.stdout.close()
-        asked.append(len(servers.asked_for("shortwave_radiation")))
-
-    assert len(servers.hooks) == 1
-    assert asked == [1, 1]
 
 
 def test_killed_at_work_it_goes_on_where_it_was(home: Path, servers: Servers) -> None:
@@ -199,20 +204,6 @@ def test_wrong_settings_end_it_at_once_with_words(home: Path) -> None:
     assert done.returncode == 2
     assert "non-commercial use only" in done.stderr
     assert "Traceback" not in done.stderr
-
-
-def test_its_pages_open_and_the_first_account_is_made_with_the_code_of_its_log(home: Path) -> None:
-    service = Process(home)
-    service.wait_for("pass", "pages", "nobody can sign in yet")
-    (first,) = [line for line in service.lines() if line["event"] == "nobody can sign in yet"]
-
-    answer = requests.get(first["choose_a_password_at"].replace("/sign-in/code", "/healthz"))
-
-    assert answer.json() == {"status": "ok"}
-    assert re.fullmatch(r"([A-Z2-7]{4}-){3}[A-Z2-7]{4}", first["one_time_code"])
-    assert service.stop(signal.SIGTERM) == 0
-    assert service.process.stdout is not None
-    service.process.stdout.close()
 
 
 def test_a_port_that_is_taken_ends_it_at_once_with_the_way_out(home: Path) -> None:
