@@ -3,7 +3,7 @@
 
 PYTHON ?= python3
 BIN := .venv/bin
-# one process a core; a file stays whole, so that what its tests share is made once
+# a process a core and one more; a file stays whole, so that what its tests share is made once
 SIDE_BY_SIDE := --numprocesses auto --dist loadfile
 PIP := $(BIN)/python -m pip --disable-pip-version-check install --quiet --constraint constraints.txt
 
