@@ -276,6 +276,21 @@ def test_when_the_frost_has_passed_an_old_link_says_that_nothing_is_due(street: 
     assert "Nothing to do" not in blind
 
 
+def test_an_old_link_tells_of_the_next_frost_before_anybody_is_written_to(street: Street) -> None:
+    link = street.link()
+    street.world.weather.spells.clear()
+    moment = THURSDAY + timedelta(days=6)
+    street.told_through(*(THURSDAY + timedelta(hours=hour) for hour in range(6, 24 * 6 + 1, 6)))
+    street.world.weather.cold(moment + timedelta(hours=33), air_c=-5.0)
+    street.told_at(moment + timedelta(hours=16))
+
+    page = street.get(link).text
+    assert (
+        "by the last look at the forecast" in page or "the last look at the forecast found" in page
+    )
+    assert "Nothing to do" not in page
+
+
 @pytest.mark.parametrize(
     ("language", "headline"),
     [

@@ -1,4 +1,4 @@
-"""What the page behind a link says where the link came in no message."""
+"""What the page behind a link says where no message that still stands says it."""
 
 from frostwatch.messages.wording.draft import Level
 from frostwatch.ports.links import is_by_hand
@@ -19,9 +19,18 @@ def kicker_of(reading: Reading, name: str) -> str:
 
 def headline_of(reading: Reading, lead: Due | None) -> tuple[Headline, tuple[str, ...]]:
     """The headline and the sentences under it, of a message or of the last pass."""
-    if is_by_hand(reading.opened.draft) and lead in (Due.ASKED, Due.LAPSED):
+    by_hand = is_by_hand(reading.opened.draft)
+    if by_hand and lead in (Due.ASKED, Due.LAPSED):
+        return _by_the_last_pass(reading)
+    if lead is Due.LAPSED and _is_called_for(reading):
         return _by_the_last_pass(reading)
     return headline_for(reading, lead)
+
+
+def _is_called_for(reading: Reading) -> bool:
+    """The frost of the message is over, and the last pass found another before it was written."""
+    standing = reading.standing
+    return standing is not None and standing.level is not Level.NONE
 
 
 def _by_the_last_pass(reading: Reading) -> tuple[Headline, tuple[str, ...]]:
