@@ -54,7 +54,12 @@ def as_table(report: "PassReport") -> str:
             parts.append(f"{work.site.name}: {work.unattended} Enter a keeper or an operator.")
         parts += [_head(work), *(f"Left out, not reckoned with: {one}" for one in work.left_out)]
         parts += [_site_table(work), ""]
-    said = f"{report.messages} messages queued." if report.messages else "Nothing to say now."
+    if not report.sites:
+        return (
+            "No site is entered, so nothing was looked at. Import a fleet: frostwatch import FILE"
+        )
+    queued = "1 message" if report.messages == 1 else f"{report.messages} messages"
+    said = f"{queued} queued." if report.messages else "Nothing to say now."
     return "\n".join([*parts, *_credits(report), said])
 
 

@@ -4,6 +4,7 @@ import json
 import re
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from socket import socket
 
 import pytest
 from sqlalchemy import text
@@ -71,8 +72,14 @@ def test_assess_shows_every_vehicle_and_queues_what_is_due(cli: Cli, yard: Path)
     assert len(rows) == 2
     assert "Y01" in rows[0], "the one to go to first"
     assert "nothing known to hold water" in rows[1]
-    assert ran.out.endswith("1 messages queued.\n")
+    assert ran.out.endswith("1 message queued.\n")
     assert cli("assess").out.endswith("Nothing to say now.\n"), "told once"
+
+
+def test_assess_of_nothing_says_that_nothing_was_looked_at(cli: Cli, at_home: Path) -> None:
+    ran = cli("assess")
+    assert "No site is entered, so nothing was looked at." in ran.out
+    assert "Nothing to say" not in ran.out
 
 
 def test_assess_that_only_looks_keeps_nothing(cli: Cli, yard: Path) -> None:
@@ -321,14 +328,17 @@ def test_the_demo_says_whom_it_would_tell_what_by_when_and_where_to_look(
     assert ran.err == ""
 
 
-@pytest.mark.parametrize("once", [["--once"], []])
+@pytest.mark.parametrize("once", [True, False])
 def test_the_demo_never_empties_a_folder_that_is_not_its_own(
-    cli: Cli, at_home: Path, once: list[str]
+    cli: Cli, at_home: Path, once: bool
 ) -> None:
     (at_home / "letters").mkdir()
     (at_home / "letters" / "dear.txt").write_text("kept")
+    with socket() as free:  # a demo that runs beside the tests holds the usual port
+        free.bind(("127.0.0.1", 0))
+        port = str(free.getsockname()[1])
 
-    ran = cli("run", "--demo", "--folder", "letters", *once)
+    ran = cli("run", "--demo", "--folder", "letters", *(["--once"] if once else ["--port", port]))
 
     assert ran.status == 2
     assert ran.out == ""
