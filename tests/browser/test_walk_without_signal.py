@@ -10,6 +10,7 @@ from fastapi import FastAPI
 from playwright.sync_api import Page, Route, expect
 
 from frostwatch.advice.walk import Obstacle, PressKind, stops_now
+from frostwatch.service.walking import hand_back
 from frostwatch.web.serving import listening_at, serving
 from tests.browser.conftest import NewPage
 from tests.browser.looks import PHONE, another_page, assert_bears_every_look
@@ -292,3 +293,19 @@ def test_without_script_every_button_is_a_form(yard: Yard, new_page: NewPage) ->
     with another_page(phone):
         phone.get_by_role("button", name=f"Undo {first}").click()
     assert phone.locator("#bay").inner_text() == first
+
+
+def test_presses_that_arrive_after_the_round_was_handed_back_are_kept_and_stay_in_sight(
+    yard: Yard, phone: Page
+) -> None:
+    walks(phone, yard, "Marek")
+    yard.cut()
+    done(phone)
+    kept(phone, "No signal. 1 stop kept on this phone")
+    walk = yard.ledger.rounds.round(yard.code)
+    assert walk is not None
+    hand_back(yard.ledger.rounds, walk, yard.clock.now)
+    yard.mend()
+    signal_is_back(phone)
+    arrived(phone, yard, 1)
+    expect(phone.locator(".line[data-done]").first).to_contain_text("Marek")
