@@ -71,6 +71,12 @@ def test_the_unknown_is_told_since_when_it_would_hold_ice(frozen: Stage) -> None
     assert "Full, it would have held ice since about" in line
 
 
+def test_the_roll_sends_nobody_to_look_at_what_is_to_be_left_alone(frozen: Stage) -> None:
+    page = words(frozen.client().get("/roll").text)
+    assert "are to be left alone" in page
+    assert "to look at, by daylight" not in page
+
+
 def test_a_thermometer_at_the_place_goes_before_the_provider() -> None:
     stage = a_frozen_yard()
     now = stage.clock.now

@@ -99,8 +99,9 @@ def roll_view(now: YardNow, tongue: Tongue) -> RollView:
     told = t.listed([str(t(f"roll.count.{name}", n=n)) for name, n in _counted(counts)])
     what = Markup(told)
     rows = Rows(now, t)
-    looks = tuple(_look(line, rows, t) for line in now.unknown)
-    work = [line.stop.minutes for line in now.unknown if line.stop is not None]
+    open_now = [line for line in now.unknown if not line.is_late]  # the rest is to be left alone
+    looks = tuple(_look(line, rows, t) for line in open_now)
+    work = [line.stop.minutes for line in open_now if line.stop is not None]
     return RollView(
         kicker=t("roll.kicker", day=t.day(now.now), at=t.clock(now.now)),
         headline=_headline(now, t),
