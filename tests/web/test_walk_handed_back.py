@@ -6,7 +6,7 @@ from datetime import timedelta
 from frostwatch.records.entries import State
 from frostwatch.service.walking import hand_back
 from tests.web.pages_read import words
-from tests.web.test_walk_page import Round, a_guest, a_kept_press, sends
+from tests.web.walked import Round, a_guest, a_kept_press, sends
 from tests.web.yards import form_of
 
 

@@ -1,77 +1,18 @@
 """A round as it is walked with forms alone: every press, undo, the end, and who may."""
 
-import json
 import re
 from dataclasses import replace
 from datetime import timedelta
-from typing import Any
 
 import pytest
-from starlette.testclient import TestClient
 
-from frostwatch.advice.walk import Obstacle, PressKind, WalkRound
+from frostwatch.advice.walk import Obstacle, PressKind
 from frostwatch.fleet.people import Language
 from frostwatch.ports.accounts import Role
 from frostwatch.records.entries import State
-from frostwatch.records.standing_water import water_of
-from tests.builders import a_layout
-from tests.photographs import a_photo
 from tests.web.pages_read import headline, words
-from tests.web.yards import HOSTILE, Stage, a_cold_yard, a_row, an_account, form_of, water
-
-
-class Round:
-    """A released round, and somebody who walks it."""
-
-    def __init__(self, stage: Stage | None = None) -> None:
-        self.stage = stage or a_cold_yard()
-        self.client = self.stage.client()
-        form = form_of(self.client, "/round") | {"site": "cold-rigg", "then": "walk"}
-        self.path = self.client.post("/round/release", data=form).headers["location"]
-
-    @property
-    def code(self) -> str:
-        return self.path.rpartition("/")[2]
-
-    @property
-    def walk(self) -> WalkRound:
-        found = self.stage.world.ledger.rounds.round(self.code)
-        assert found is not None
-        return found
-
-    def page(self, query: str = "", client: TestClient | None = None) -> str:
-        return (client or self.client).get(self.path + query).text
-
-    def press(
-        self, vehicle: str, kind: str, client: TestClient | None = None, **fields: object
-    ) -> str:
-        """Press a button; the page that follows."""
-        who = client or self.client
-        self.stage.clock.pass_by(minutes=4)
-        page = who.get(f"{self.path}?stop={vehicle}").text
-        ids = re.findall(r'name="id" value="(\w+)"', page)
-        form = form_of(who, self.path) | {
-            "vehicle": vehicle,
-            "kind": kind,
-            "id": ids[0],
-            **fields,
-        }
-        answer = who.post(f"{self.path}/press", data=form)
-        if answer.status_code != 303:
-            return answer.text
-        return who.get(answer.headers["location"]).text
-
-    def undo(self, vehicle: str) -> str:
-        presses = self.stage.world.ledger.rounds.presses(self.code)
-        last = [p for p in presses if p.vehicle == vehicle and p.kind is not PressKind.UNDO][-1]
-        return self.press(vehicle, "undo", undoes=last.id)
-
-    def states(self, vehicle: str = "Y01") -> set[State]:
-        record = [linked.entry for linked in self.stage.world.ledger.record_of(vehicle)]
-        yard = self.stage.world.ledger.pages.yard("cold-rigg", self.stage.clock.now)
-        assert yard is not None
-        own = yard.vehicles[vehicle]
-        return {c.state for c in water_of(own, a_layout(), record, self.stage.clock.now)}
+from tests.web.walked import Round, a_guest
+from tests.web.yards import HOSTILE, Stage, a_cold_yard, an_account, form_of
 
 
 def test_the_first_stop_is_open_with_its_bay_key_job_and_outlets() -> None:
@@ -219,17 +160,6 @@ def test_two_people_who_differ_are_both_kept_and_a_third_says_which_is_so() -> N
     assert State.UNKNOWN in walk.states()
 
 
-def a_guest(walk: Round, name: str) -> TestClient:
-    """Somebody without an account who typed the figures and a name."""
-    client = walk.stage.client(nobody=True)
-    page = client.get(walk.path).text
-    assert "Who walks?" in page
-    assert "A-01" not in page
-    form = form_of(client, walk.path) | {"name": name}
-    assert client.post(f"{walk.path}/who", data=form).status_code == 303
-    return client
-
-
 def test_whoever_types_the_figures_and_a_name_walks_that_round_and_nothing_else() -> None:
     walk = Round()
     client = walk.stage.client(nobody=True)
@@ -349,190 +279,3 @@ def test_the_walk_speaks_every_language(language: Language) -> None:
     walk = Round()
     client = walk.stage.client(an_account(language=language))
     assert f'<html lang="{language.value}">' in walk.page(client=client)
-
-
-def sends(
-    walk: Round, *presses: dict[str, object], client: TestClient | None = None
-) -> dict[str, Any]:
-    """What a phone sends after it had no signal; what it is told."""
-    client, now = client or walk.client, walk.stage.clock.now.isoformat()
-    form = form_of(client, "/walk") | {"sent_at": now, "presses": json.dumps(presses)}
-    found: dict[str, Any] = client.post(f"{walk.path}/presses", data=form).json()
-    return found
-
-
-def a_kept_press(walk: Round, **changed: object) -> dict[str, object]:
-    now = walk.stage.clock.now.isoformat()
-    return {"id": "phone-Y01-1", "vehicle": "Y01", "kind": "done", "at": now, **changed}
-
-
-def test_what_a_phone_sends_is_kept_once_and_answered_with_the_round() -> None:
-    walk = Round()
-    press = a_kept_press(walk)
-    for _ in range(2):
-        told = sends(walk, press)
-        assert told["kept"] == ["phone-Y01-1"]
-        assert told["refused"] == {}
-        assert told["state"]["stops"][0]["press_id"] == "phone-Y01-1"
-    assert len(walk.stage.world.ledger.rounds.presses(walk.code)) == 1
-
-
-@pytest.mark.parametrize(
-    "changed",
-    [
-        {"vehicle": "none"},
-        {"kind": "flown"},
-        {"kind": "could not"},
-        {"kind": "part", "vessels": ["fridge"]},
-        {"kind": "undo", "undoes": "nothing"},
-        {"note": "x" * 501},
-        {"note": "\u202e"},
-        {"vehicle": ["Y01"]},
-        {"id": "kurz"},
-    ],
-)
-def test_a_press_that_does_not_hold_together_is_refused_and_others_are_kept(
-    changed: dict[str, object],
-) -> None:
-    walk = Round()
-    odd = a_kept_press(walk, **changed)
-    told = sends(walk, odd, a_kept_press(walk, vehicle="Y02", id="phone-Y02-1"))
-    assert told["kept"] == ["phone-Y02-1"]
-    assert list(told["refused"]) == [odd["id"]]
-
-
-@pytest.mark.parametrize("at", ["", "soon", "+099999-01-01T00:00Z", "0001-01-01T00:00+14:00"])
-def test_an_hour_that_makes_no_sense_loses_no_press(at: str) -> None:
-    walk = Round()
-    form = form_of(walk.client, walk.path) | {
-        "sent_at": at,
-        "presses": json.dumps([a_kept_press(walk, at=at)]),
-    }
-    assert walk.client.post(f"{walk.path}/presses", data=form).json()["kept"] == ["phone-Y01-1"]
-    (press,) = walk.stage.world.ledger.rounds.presses(walk.code)
-    assert press.at == walk.stage.clock.now
-    assert "time of arrival counts" in press.note
-
-
-@pytest.mark.parametrize("text", ["", "{", "{}", "[1]", '[{"id": 1}]', "[" * 5000])
-def test_what_is_no_list_of_presses_is_refused(text: str) -> None:
-    walk = Round()
-    form = form_of(walk.client, walk.path) | {"sent_at": "", "presses": text}
-    assert walk.client.post(f"{walk.path}/presses", data=form).status_code == 422
-
-
-def test_the_state_that_a_phone_keeps_ends_no_element_of_its_page() -> None:
-    stage = Stage()
-    vans = a_row(1, name="</script><script>alert(1)</script>", key_place="<!--")
-    stage.enter(vans, water(*vans))
-    stage.cold_from(30.0)
-    stage.look()
-    page = Round(stage).page()
-    assert page.count("</script>") == 2
-    assert "<script>alert" not in page
-    assert "<!--" not in page
-
-
-def test_nobody_without_a_name_reads_or_sends_the_state() -> None:
-    walk = Round()
-    guest = walk.stage.client(nobody=True)
-    assert guest.get(f"{walk.path}/state").status_code == 404
-    form = form_of(guest, walk.path) | {"presses": "[]", "sent_at": ""}
-    assert guest.post(f"{walk.path}/presses", data=form).status_code == 404
-
-
-def send(walk: Round, vehicle: str, data: bytes, client: TestClient | None = None) -> str:
-    """Send a photograph by the form of a stop; the page that follows."""
-    who = client or walk.client
-    page = walk.page(f"?stop={vehicle}", who)
-    form, _, rest = page.partition('enctype="multipart/form-data"')
-    assert form, "no form for photographs"
-    found = re.search(r'name="id" value="(\w+)"', rest)
-    assert found is not None
-    fields = form_of(who, walk.path) | {"id": found[1], "vehicle": vehicle}
-    files = {"photo": ("valve.jpg", data, "image/jpeg")}
-    answer = who.post(f"{walk.path}/photo?stop={vehicle}", data=fields, files=files)
-    return answer.text if answer.status_code != 303 else who.get(answer.headers["location"]).text
-
-
-def test_a_photograph_taken_before_the_press_belongs_to_what_it_records() -> None:
-    walk = Round()
-    page = send(walk, "Y02", a_photo())
-    assert headline(page) == "Stop 2 of 3", "the same stop is open"
-    assert "1 photo of this stop" in words(page)
-    photos = walk.stage.world.ledger.photos
-    (photo,) = photos.of_vehicle("Y02")
-    assert (photo.entry, photo.round, photo.by) == (0, walk.code, "ailsa")
-
-    walk.press("Y02", "done")
-
-    (photo,) = photos.of_vehicle("Y02")
-    entry = walk.stage.world.ledger.record_of("Y02")[photo.entry - 1].entry
-    assert (entry.event, entry.at) == ("drain-down", walk.stage.clock.now)
-
-
-def test_a_photograph_that_is_none_is_refused_and_the_round_goes_on() -> None:
-    walk = Round()
-    page = send(walk, "Y01", b"<svg/>")
-    assert "Not kept: It is no photograph that can be read here" in words(page)
-    assert walk.stage.world.ledger.photos.of_vehicle("Y01") == ()
-    assert headline(walk.press("Y01", "done")) == "Stop 2 of 3"
-
-
-def test_a_guest_adds_photographs_to_the_round_and_sees_none() -> None:
-    walk = Round()
-    guest = a_guest(walk, "Kit B.")
-    send(walk, "Y01", a_photo(), guest)
-    (photo,) = walk.stage.world.ledger.photos.of_vehicle("Y01")
-    assert photo.by == "Kit B."
-    assert guest.get(f"/v/Y01/photos/{photo.id}").status_code in (303, 401)
-
-
-def by_phone(walk: Round, client: TestClient, **fields: str) -> tuple[int, Any]:
-    """What a phone sends later; status and answer."""
-    now = walk.stage.clock.now.isoformat()
-    sent = form_of(client, "/walk") | {
-        "id": "phone-photo-1",
-        "vehicle": "Y01",
-        "at": now,
-        "sent_at": now,
-        **fields,
-    }
-    files = {"photo": ("photo", a_photo(), "image/jpeg")}
-    answer = client.post(f"{walk.path}/photos", data=sent, files=files)
-    return answer.status_code, answer.json()
-
-
-def test_a_phone_brings_its_photographs_once_and_also_after_the_round_was_handed_back() -> None:
-    walk = Round()
-    guest = a_guest(walk, "Kit B.")
-    walk.press("Y01", "done", guest)
-    assert by_phone(walk, guest) == (200, {"kept": "phone-photo-1"})
-    assert by_phone(walk, guest) == (200, {"kept": "phone-photo-1"})
-    walk.client.post(f"{walk.path}/back", data=form_of(walk.client, walk.path))
-    assert by_phone(walk, guest, id="phone-photo-2")[0] == 200
-
-    first, second = walk.stage.world.ledger.photos.of_vehicle("Y01")
-
-    assert first.entry == second.entry > 0
-    walk.stage.clock.pass_by(hours=37)
-    assert by_phone(walk, guest, id="phone-photo-3") == (404, {"closed": True})
-
-
-def test_a_photograph_of_a_vehicle_that_is_not_on_the_round_is_refused() -> None:
-    walk = Round()
-    status, told = by_phone(walk, walk.client, vehicle="Y04")
-    assert (status, told["refused"]) == (
-        422,
-        "The vehicle is not on this round. Add the photograph on its own page.",
-    )
-
-
-def test_a_phone_clock_that_was_off_is_noted_with_the_photograph() -> None:
-    walk = Round()
-    early = (walk.stage.clock.now - timedelta(hours=1)).isoformat()
-    by_phone(walk, walk.client, at=early, sent_at=early)
-    (photo,) = walk.stage.world.ledger.photos.of_vehicle("Y01")
-    assert photo.at == walk.stage.clock.now
-    assert photo.note == "phone clock 60 min behind: time of arrival counts"
-    assert "The phone’s clock was off" in words(walk.client.get("/v/Y01").text)
