@@ -56,8 +56,9 @@ def pytest_xdist_auto_num_workers() -> Generator[None, int, int]:
     """``-n auto``: one process more than there are cores, as each now and then waits for a program.
 
     Two cores took 401 s with three and 427 s with two. Files measured alone (browser pages, a
-    winter's nights) took about 200 MiB a process, beside them a Chromium or a program started. On
-    a computer with little memory choose ``-n 1``, or set PYTEST_XDIST_AUTO_NUM_WORKERS.
+    winter's nights) took about 200 MiB a process, beside them a Chromium or a program started; the
+    check of types 850 MiB, once. With little memory choose ``-n 1``, or set
+    PYTEST_XDIST_AUTO_NUM_WORKERS.
     """
     cores = yield
     return cores if os.environ.get("PYTEST_XDIST_AUTO_NUM_WORKERS") else cores + 1
