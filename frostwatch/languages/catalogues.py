@@ -17,7 +17,7 @@ from io import BytesIO
 from typing import Generic, TypeVar
 
 from frostwatch.fleet.people import Language
-from frostwatch.languages.phrases import translated
+from frostwatch.languages.phrases import translated, with_their_units
 
 T = TypeVar("T")
 
@@ -28,18 +28,23 @@ class InEveryLanguage(Mapping[Language, T], Generic[T]):
     Attributes:
         english: the texts as the code holds them.
         domain: name of the catalogues that translate them: ``messages``, ``pages``.
+        units_held: no line of these texts ends between a number and its unit.
     """
 
-    def __init__(self, english: T, *, domain: str) -> None:
+    def __init__(self, english: T, *, domain: str, units_held: bool = False) -> None:
         self.english = english
         self.domain = domain
-        self._known: dict[Language, T] = {Language.EN: english}
+        self.units_held = units_held
+        self._known: dict[Language, T] = {Language.EN: self._held(english)}
 
     def __getitem__(self, language: Language) -> T:
         if language not in self._known:
             into = read_catalogue(language, self.domain)
-            self._known[language] = translated(self.english, into)
+            self._known[language] = self._held(translated(self.english, into))
         return self._known[language]
+
+    def _held(self, texts: T) -> T:
+        return with_their_units(texts) if self.units_held else texts
 
     def __iter__(self) -> Iterator[Language]:
         return iter(Language)

@@ -19,6 +19,7 @@ CUSTOMER = "to a customer"
 ENGLISH = NullTranslations()
 
 _DOUBLE_STOP = re.compile(r"(?<!\.)\.((?:</\w+>)*)\.(?=\s|<|$)")
+_BEFORE_UNIT = re.compile(r"(?<=[\d}]) (?=(?:°C|kWh?|W|K|A|L|l|mm|km|bar|[Mm]in|h|s|%)(?![\w'’]))")
 
 
 class InContext(str):
@@ -88,6 +89,16 @@ def formed(leaf: Leaf, values: Mapping[str, object]) -> str:
 def one_stop(text: str) -> str:
     """A sentence whose last words end with the stop of a date, ``30.11.``, without a second one."""
     return _DOUBLE_STOP.sub(r".\1", text)
+
+
+def with_its_unit(text: str) -> str:
+    """The text with every number held to its unit: no line ends between ``{kw}`` and ``kW``."""
+    return _BEFORE_UNIT.sub("\u00a0", text)
+
+
+def with_their_units(texts: T) -> T:
+    """The same texts, numbers held to their units; what counts stays as it is."""
+    return _changed(texts, lambda leaf: leaf if isinstance(leaf, Counted) else with_its_unit(leaf))
 
 
 def in_context(context: str, texts: T) -> T:

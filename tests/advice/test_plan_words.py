@@ -122,7 +122,8 @@ def test_a_weak_post_and_a_vehicle_that_may_be_wet_are_told() -> None:
     def said(post: str, water: tuple[CircuitWater, ...] = ()) -> str:
         case = a_case(steady_air(0.0), site=weak, post=post, water=water)
         plan = plan_for(case, ELECTRIC)
-        return " ".join(words_for(Language.EN, weak, NOW).facts(plan, case))
+        facts = words_for(Language.EN, weak, NOW).facts(plan, case)
+        return " ".join(facts).replace("\u00a0", " ")
 
     assert "Post 3 gives 1.4 kW, this draws 2.8 kW" in said("3")
     assert "draws 2.8 kW" not in said("4")

@@ -15,6 +15,7 @@ from frostwatch.languages.phrases import (
     to_customer,
     translated,
     with_customers,
+    with_their_units,
 )
 
 
@@ -100,3 +101,15 @@ def test_a_customers_text_stands_beside_the_owners() -> None:
 def test_what_is_no_text_is_refused() -> None:
     with pytest.raises(TypeError, match="7 is no text"):
         translated({"a": 7}, Shouted())
+
+
+def test_a_number_is_held_to_its_unit_and_to_no_other_word() -> None:
+    # A no-break space stands between a number and its unit: BIPM, The International System of
+    # Units (SI brochure, 9th edition), 5.4.3, asks for the space; from memory.
+    held = with_their_units(("gas {kw} kW, 60 s", "20 l’eau, {van} heated", "{n} °C", "5 Litres"))
+    assert held == (
+        "gas {kw}\u00a0kW, 60\u00a0s",
+        "20 l’eau, {van} heated",
+        "{n}\u00a0°C",
+        "5 Litres",
+    )

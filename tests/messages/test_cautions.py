@@ -80,7 +80,7 @@ def test_draining_and_thawing_carry_theirs() -> None:
 def test_every_caution_says_in_every_language_what_keeps_from_harm(language: Language) -> None:
     assert MUST_SAY.keys() == set(Hazard)
     for hazard, words in MUST_SAY.items():
-        said = PLANS[language].hazards[hazard.value]
+        said = PLANS[language].hazards[hazard.value].replace("\u00a0", " ")
         assert words[list(Language).index(language)].casefold() in said.casefold(), hazard
 
 

@@ -120,7 +120,7 @@ def test_cannot_come_is_believed_and_says_when_we_write_again(street: Street) ->
     page = street.press(street.link(), "cannot").text
 
     assert "Noted, Thu\u00a018:15: you cannot come." in page
-    assert re.search(r"once more if it gets colder than −\d °C", page)
+    assert re.search(r"once more if it gets colder than −\d\s°C", page)
     assert 'value="done"' in page, "it can still be done"
     assert street.told_at(FRIDAY) == []
 

@@ -110,7 +110,7 @@ def test_where_nobody_observed_anything_it_is_said() -> None:
 def test_ice_is_not_said_to_be_older_than_the_frost_that_came(frozen: Stage) -> None:
     page = frozen.client().get(PATH).text
     began = re.findall(r'Ice since about <time class="when" datetime="([^"]+)"', page)
-    onset = re.findall(r'below 0 °C from <time class="when" datetime="([^"]+)"', page)
+    onset = re.findall(r'below 0\s°C from <time class="when" datetime="([^"]+)"', page)
     assert began
     assert len(onset) == 1
     # told hours are rounded to half an hour

@@ -23,7 +23,7 @@ from frostwatch.told import FAULTS, Told, told, told_by
 from frostwatch.web.words.catalogue import PageWords
 from frostwatch.web.words.en import WORDS
 
-PAGE_WORDS = InEveryLanguage(WORDS, domain="pages")
+PAGE_WORDS = InEveryLanguage(WORDS, domain="pages", units_held=True)
 FAULT_WORDS = InEveryLanguage(FAULTS, domain="faults")
 
 

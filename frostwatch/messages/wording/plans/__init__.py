@@ -95,4 +95,5 @@ PLANS = InEveryLanguage(
         handbook=by_handbook.HANDBOOK,
     ),
     domain="plans",
+    units_held=True,
 )

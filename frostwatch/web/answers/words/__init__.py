@@ -12,7 +12,7 @@ from frostwatch.languages.phrases import formed, one_stop
 from frostwatch.messages.wording.draft import Voice
 from frostwatch.web.answers.words.en import WORDS
 
-ANSWER_WORDS = InEveryLanguage(WORDS, domain="pages")
+ANSWER_WORDS = InEveryLanguage(WORDS, domain="pages", units_held=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
