@@ -72,6 +72,7 @@ class PassBasis:
         members: number of members.
         learnt: what the site's nights had taught; None for the default law.
         frame: the air it rested on; None without any forecast.
+        under_way: vehicles that somebody was making ready for a handover.
     """
 
     id: int = 0
@@ -86,6 +87,7 @@ class PassBasis:
     members: int
     learnt: Learnt | None
     frame: FrameBasis | None
+    under_way: tuple[str, ...] = ()
 
 
 class BasisStore(Protocol):

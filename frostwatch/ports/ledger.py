@@ -96,6 +96,7 @@ class Book:
         answers: vehicle -> what people answered in the last 60 days, oldest first.
         passes: site -> how its last pass went.
         boards: site -> moment of the pass its board is from; None if this ledger keeps none.
+        under_way: vehicles that somebody is making ready for a handover just now.
     """
 
     sites: tuple[Site, ...]
@@ -107,6 +108,7 @@ class Book:
     answers: Mapping[str, tuple[Answer, ...]]
     passes: Mapping[str, SitePass]
     boards: Mapping[str, datetime] | None = None
+    under_way: frozenset[str] = frozenset()
 
 
 class Ledger(Protocol):

@@ -286,6 +286,7 @@ def _book(basis: PassBasis, ledger: "Kept") -> Book:
         reminders={site: basis.reminders},
         answers=known.answers,
         passes={site: SitePass(site=site, judged_to=basis.judged_to)},
+        under_way=frozenset(basis.under_way),
     )
 
 

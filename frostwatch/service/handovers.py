@@ -1,6 +1,6 @@
 """Handovers of a running service: gathered from ledger and forecast, planned, put in order."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from types import MappingProxyType
@@ -171,11 +171,17 @@ def _valve_only(case: Case, best: Plan) -> Plan | None:
 
 
 def plans_told(
-    view: SiteView, vans: Sequence[Van], air: SiteAir | None, now: datetime
+    view: SiteView,
+    vans: Sequence[Van],
+    air: SiteAir | None,
+    now: datetime,
+    under_way: Collection[str] = (),
 ) -> tuple[list[Draft], list[Reminder]]:
     """Handover plans that are told now, and what stands told afterwards.
 
     A vehicle that cannot be planned is left out and logged; without air nothing is told anew.
+    Whoever is at work on one has its hours from its gates: a plan of somebody who would begin only
+    now would contradict them, so none is told.
     """
     proposed: dict[str, Proposed] = {}
     begun = begun_at(view, now)
@@ -196,7 +202,9 @@ def plans_told(
         proposed[van.vehicle.key] = Proposed(plan=one.best, out=one.out)
     short = clashing(view.site, vans, proposed)
     told = {
-        key: replace(one, clashes=True) if key in short else one for key, one in proposed.items()
+        key: replace(one, clashes=True) if key in short else one
+        for key, one in proposed.items()
+        if key not in under_way
     }
     return say_plans(view, told, now)
 

@@ -251,7 +251,8 @@ def _decide(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) 
         board = with_fillings(board, work.vans, work.air, book, now)
     if work.due:
         work.judgement = judge(work.view, now)
-    plans, told = ([], []) if kit.rule else plans_told(work.view, work.vans, work.air, now)
+    ways = book.under_way
+    plans, told = ([], []) if kit.rule else plans_told(work.view, work.vans, work.air, now, ways)
     judged = work.judgement.drafts if work.judgement else ()
     holds, kept = ([], []) if kit.rule else holds_told(work.view, work.vans, work.air, judged, now)
     work.drafts = (*judged, *plans, *holds)
@@ -273,6 +274,7 @@ def _decide(kit: Kit, book: Book, work: SiteWork, now: datetime, *, keep: bool) 
             members=kit.members,
             learnt=work.learnt,
             forecast=work.found,
+            under_way=ways,
         )
     work.messages = kit.ledger.commit(
         work.site.key,

@@ -1,7 +1,7 @@
 """What a judgement rests on, taken down while it is made."""
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import datetime
 
@@ -26,6 +26,7 @@ def basis_of(
     members: int,
     learnt: Learnt | None,
     forecast: Forecast | None,
+    under_way: Iterable[str] = (),
 ) -> PassBasis:
     """The basis of one pass over one site.
 
@@ -37,6 +38,7 @@ def basis_of(
         members: number of members.
         learnt: what the site's nights had taught.
         forecast: the frame, as handed to the pass, usable or not.
+        under_way: vehicles that somebody is making ready just now.
     """
     return PassBasis(
         site=view.site,
@@ -50,6 +52,7 @@ def basis_of(
         members=members,
         learnt=learnt,
         frame=None if forecast is None else _frame_of(forecast),
+        under_way=tuple(sorted({van.vehicle.key for van in view.vehicles} & set(under_way))),
     )
 
 

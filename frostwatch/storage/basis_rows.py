@@ -70,6 +70,7 @@ class _Body:
     members: int
     learnt: Learnt | None
     frame: _Frame | None
+    under_way: tuple[str, ...] = ()
 
 
 def keep_basis(connection: Connection, basis: PassBasis) -> None:
@@ -119,6 +120,7 @@ def _row(basis: PassBasis) -> dict[str, Any]:
         members=basis.members,
         learnt=basis.learnt,
         frame=None if frame is None else _frame_words(frame),
+        under_way=basis.under_way,
     )
     return {
         "site": basis.site.key,
@@ -207,6 +209,7 @@ def _read(row: Any) -> PassBasis:
         members=body.members,
         learnt=body.learnt,
         frame=None if body.frame is None else _frame(row, body.frame, numbers),
+        under_way=body.under_way,
     )
 
 

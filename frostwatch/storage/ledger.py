@@ -35,6 +35,7 @@ from frostwatch.storage import (
     link_rows,
     outbox_rows,
     pass_rows,
+    plan_rows,
     schema,
 )
 from frostwatch.storage.access import SqlAccess
@@ -147,6 +148,7 @@ class SqlLedger:
                 answers=advice_rows.load_answers(connection, now, sites),
                 passes=pass_rows.load_passes(connection, sites),
                 boards=board_rows.board_times(connection),
+                under_way=plan_rows.worked_on(connection, now),
             )
 
     def site(self, key: str) -> Site | None:

@@ -124,6 +124,13 @@ class SqlPlans:
             connection.execute(delete(_changes).where(_changes.c.at < before))
 
 
+def worked_on(connection: Connection, now: datetime) -> frozenset[str]:
+    """Vehicles that somebody is making ready just now."""
+    rows = connection.execute(select(_under_way.c.vehicle, _under_way.c.body))
+    ways = [_read(row.vehicle, row.body) for row in rows]
+    return frozenset(way.vehicle for way in ways if way.is_worked_on(now))
+
+
 def _move_with(connection: Connection, change: HandoverChange) -> None:
     """A plan that somebody is at work on moves with its hour, and ends with its handover."""
     known = _under_way.c.vehicle == change.vehicle
