@@ -166,7 +166,7 @@ def plan_for(case: Case, source: HeatSource, *, by_pump: bool = True) -> Plan:
     )
     high = case.stand.index(must)
     if low >= high or not _in_time(case, source, work, low, must):
-        return replace(plain, trouble=_trouble(case, source, work))
+        return replace(plain, trouble=_trouble(case, source, work, case.stand.at(low)))
     while high - low > 1:
         middle = (low + high) // 2
         if _in_time(case, source, work, middle, must):
@@ -186,9 +186,13 @@ def _span(minutes: float) -> timedelta:
     return timedelta(minutes=math.ceil(minutes)) if math.isfinite(minutes) else timedelta(days=99)
 
 
-def _trouble(case: Case, source: HeatSource, work: Work) -> Trouble:
-    """Whether it would get there at all, had it begun now."""
-    run = warm_up(case.stand, case.first_on, source.power_w, case.stand.end, minutes=5)
+def _trouble(case: Case, source: HeatSource, work: Work, on_at: datetime) -> Trouble:
+    """Whether it would get there at all, begun at the earliest hour that could serve.
+
+    Where more than a day is left that is a day before the hour, in the frost of that night: begun
+    now it might get there before the frost comes, and more time would be no help.
+    """
+    run = warm_up(case.stand, on_at, source.power_w, case.stand.end, minutes=5)
     never = not math.isfinite(gates_of(run, work).fill_min)
     return Trouble.NEVER if never else Trouble.NO_TIME
 

@@ -44,8 +44,8 @@ def test_everything_that_can_be_said_has_its_words(language: Language) -> None:
     assert set(texts.put_back) == {undo.value for undo in Undo}
     assert set(texts.wants) == {want.value for want in Want}
     assert set(texts.looks) == {one.value for one in Look}
-    rewets = {event for event, effect in EFFECTS.items() if effect is Effect.REWETS}
-    assert set(texts.events) == rewets
+    asks = {Effect.REWETS, Effect.MOVES}
+    assert set(texts.events) == {event for event, effect in EFFECTS.items() if effect in asks}
 
 
 @every_language
