@@ -91,12 +91,13 @@ def empty() -> Stage:
     return stage
 
 
+COLDER = "reckon 2\N{NO-BREAK SPACE}K colder"
 SAYS: tuple[tuple[Callable[[], Stage], dict[str, str]], ...] = (
     (quiet, {"/round": "Nobody needs to walk", "/roll": "Nobody needs to walk"}),
     (order, {"/round": "need a visit by", "/roll": "need a visit by"}),
     (late, {"/round": "alone", "/v/Y01": "Leave A-01 alone", "/roll": "to be left alone"}),
     (thaw, {"/v/Y01": "A-01"}),
-    (old, {"/round": "reckon 2 K colder", "/roll": "reckon 2 K colder"}),
+    (old, {"/round": COLDER, "/roll": COLDER}),
     (too_old, {"/round": "Treat tonight", "/roll": "We cannot say", "/v/Y01": "as frost"}),
     (not_read, {"/round": "Reading the forecast", "/v/Y01": "its hours follow"}),
     (failed, {"/round": "The last look at this place failed", "/v/Y01": "failed"}),

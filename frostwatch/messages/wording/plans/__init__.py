@@ -95,5 +95,4 @@ PLANS = InEveryLanguage(
         handbook=by_handbook.HANDBOOK,
     ),
     domain="plans",
-    units_held=True,
 )
