@@ -13,6 +13,7 @@ from frostwatch.advice.jobs import job_of, told_wet
 from frostwatch.advice.matters import harm_begins
 from frostwatch.advice.reminders import ACT_KINDS, stamp_of
 from frostwatch.advice.verdict import TOO_LATE, Numbers
+from frostwatch.advice.view import SiteView, VehicleView
 from frostwatch.advice.walks import round_of
 from frostwatch.fleet.people import Duty, Person
 from frostwatch.fleet.sites import Site, SiteKind
@@ -29,6 +30,21 @@ def voice_of(person: Person, site: Site) -> Voice:
     if person.duty is not Duty.OWNER:
         return Voice.CREW
     return Voice.CUSTOMER if site.kind is SiteKind.FORECOURT else Voice.OWNER
+
+
+def facts_of_one(view: SiteView, van: VehicleView, *, all_count: int = 1) -> Facts:
+    """What a message about one vehicle tells, before what it is about."""
+    basis = view.forecast
+    return Facts(
+        place=view.site.name,
+        zone=view.site.time_zone,
+        vans=(van.name,),
+        count=1,
+        all_count=all_count,
+        issue_at=basis.issued_at,
+        colder_k=basis.standing.colder_k,
+        credit=basis.credit,
+    )
 
 
 def draft_for(desk: Desk, kind: Kind, group: Sequence[Thought]) -> Draft:

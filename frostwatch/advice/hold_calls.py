@@ -13,14 +13,14 @@ from datetime import UTC, datetime, timedelta
 
 import numpy as np
 
-from frostwatch.advice.drafts import voice_of
+from frostwatch.advice.drafts import facts_of_one, voice_of
 from frostwatch.advice.gates import COLD
 from frostwatch.advice.hold_need import BRIDGE_H
 from frostwatch.advice.holding import Doubt, HoldView
 from frostwatch.advice.reminders import ACT_KINDS, Reason, Reminder, Said, Status
 from frostwatch.advice.view import Book, SiteView, VehicleView
 from frostwatch.fleet.vehicles import Circuit
-from frostwatch.messages.wording.draft import Draft, Facts, Kind, Level
+from frostwatch.messages.wording.draft import Draft, Kind, Level
 from frostwatch.messages.wording.warm_facts import Held
 from frostwatch.records.entries import State
 from frostwatch.weather.site_air import SiteAir
@@ -139,7 +139,7 @@ def _called(view: SiteView, book: Book, van: VehicleView, drafts: Sequence[Draft
 def _draft(
     view: SiteView, book: Book, van: VehicleView, found: HoldView, frost: datetime, now: datetime
 ) -> Draft:
-    basis, person = view.forecast, book.person
+    person = book.person
     after = found.pipes_after_h
     weak = Doubt.TOO_WEAK in found.doubts
     return Draft(
@@ -154,16 +154,9 @@ def _draft(
         vehicles=(van.vehicle.key,),
         at=now,
         earliest=found.short_from or found.out_at,
-        facts=Facts(
-            place=view.site.name,
-            zone=view.site.time_zone,
-            vans=(van.name,),
-            count=1,
-            all_count=len(book.vans),
+        facts=replace(
+            facts_of_one(view, van, all_count=len(book.vans)),
             early=frost,
-            issue_at=basis.issued_at,
-            colder_k=basis.standing.colder_k,
-            credit=basis.credit,
             held=Held(
                 fuel=found.hold.fuel.value if found.hold.fuel is not None else "",
                 need_w=max(found.need_cold_w),

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
-from frostwatch.advice.drafts import voice_of
+from frostwatch.advice.drafts import facts_of_one, voice_of
 from frostwatch.advice.going import going
 from frostwatch.advice.handover import Plan
 from frostwatch.advice.handover_steps import Step
@@ -19,7 +19,7 @@ from frostwatch.advice.view import HANDOVER, Book, SiteView, VehicleView
 from frostwatch.advice.ways_out import WaysOut
 from frostwatch.fleet.heat import Handover
 from frostwatch.fleet.people import Duty
-from frostwatch.messages.wording.draft import Draft, Facts, Kind, Level
+from frostwatch.messages.wording.draft import Draft, Kind, Level
 from frostwatch.messages.wording.warm_facts import Warm
 
 MOVED = timedelta(minutes=30)
@@ -198,7 +198,7 @@ def _first_time(turn: _Turn, plan: Plan) -> bool:
 
 
 def _draft(turn: _Turn, one: Proposed, reason: Reason) -> Draft:
-    view, plan, basis = turn.view, one.plan, turn.view.forecast
+    view, plan = turn.view, one.plan
     matter = turn.matter
     return Draft(
         key=turn.key,
@@ -212,15 +212,8 @@ def _draft(turn: _Turn, one: Proposed, reason: Reason) -> Draft:
         vehicles=(turn.van.vehicle.key,),
         at=turn.now,
         act_by=plan.begins if plan.fits else None,
-        facts=Facts(
-            place=view.site.name,
-            zone=view.site.time_zone,
-            vans=(turn.van.name,),
-            count=1,
-            all_count=1,
-            issue_at=basis.issued_at,
-            colder_k=basis.standing.colder_k,
-            credit=basis.credit,
+        facts=replace(
+            facts_of_one(view, turn.van),
             warm=replace(_with_list(warm_of(one), turn), frozen=_is_frozen(turn)),
         ),
     )

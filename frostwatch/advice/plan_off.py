@@ -8,10 +8,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
-from frostwatch.advice.drafts import voice_of
+from frostwatch.advice.drafts import facts_of_one, voice_of
 from frostwatch.advice.reminders import Reason, Reminder, Said, Status
 from frostwatch.advice.view import Book, SiteView, VehicleView
-from frostwatch.messages.wording.draft import Draft, Facts, Kind, Level
+from frostwatch.messages.wording.draft import Draft, Kind, Level
 from frostwatch.messages.wording.warm_facts import Warm
 
 TOLD_AHEAD = timedelta(hours=36)
@@ -90,7 +90,7 @@ def _may_hear(book: Book, now: datetime) -> bool:
 
 
 def _draft(view: SiteView, off: _Off, now: datetime) -> Draft:
-    basis, wanted, person = view.forecast, off.van.vehicle.handover, off.book.person
+    wanted, person = off.van.vehicle.handover, off.book.person
     return Draft(
         key=off.matter.key,
         revision=len(off.matter.said) + 1,
@@ -102,15 +102,8 @@ def _draft(view: SiteView, off: _Off, now: datetime) -> Draft:
         voice=voice_of(person, view.site),
         vehicles=(off.van.vehicle.key,),
         at=now,
-        facts=Facts(
-            place=view.site.name,
-            zone=view.site.time_zone,
-            vans=(off.van.name,),
-            count=1,
-            all_count=1,
-            issue_at=basis.issued_at,
-            colder_k=basis.standing.colder_k,
-            credit=basis.credit,
+        facts=replace(
+            facts_of_one(view, off.van),
             warm=Warm(
                 at=off.at,
                 fuel="",

@@ -1,7 +1,7 @@
 """``frostwatch accounts``: who can sign in, and which machines may ask."""
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -46,12 +46,9 @@ def _rights(config: Path | None) -> Iterator[tuple["Rights", str]]:
     from frostwatch.wiring import settings_from, utc_now
 
     settings, _ = settings_from(config)
-    ledger = open_ledger(settings.database_url)
-    try:
-        secure = settings.public_url.startswith("https:")
+    secure = settings.public_url.startswith("https:")
+    with closing(open_ledger(settings.database_url)) as ledger:
         yield Rights(access=ledger.access, clock=utc_now, secure=secure), settings.public_url
-    finally:
-        ledger.close()
 
 
 def list_(config: Config = None, as_json: AsJson = False) -> None:

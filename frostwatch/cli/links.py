@@ -1,7 +1,7 @@
 """``frostwatch links``: which links owners can open, one more, and taking them back."""
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -34,11 +34,8 @@ def _ledger(config: Path | None) -> Iterator[tuple["SqlLedger", str]]:
     from frostwatch.wiring import settings_from
 
     settings, _ = settings_from(config)
-    ledger = open_ledger(settings.database_url)
-    try:
+    with closing(open_ledger(settings.database_url)) as ledger:
         yield ledger, settings.public_url
-    finally:
-        ledger.close()
 
 
 def make(

@@ -90,49 +90,37 @@ def _twice(kind: str, entered: Sequence[Keyed]) -> Iterator[Mismatch]:
 def _of_sites(sites: Sequence[Site], people: Sequence[Person]) -> Iterator[Mismatch]:
     names = {person.key: person for person in people}
     for position, site in enumerate(sites):
-        if site.operator and site.operator not in names:
+        for name, what, mend in (*_operator_of(site, names), *_posts_of(site), *_bays_of(site)):
             yield Mismatch(
-                kind="site",
-                position=position,
-                key=site.key,
-                field="operator",
-                what=f"its operator {site.operator!r} is not among the people.",
-                mend=hint(site.operator, names),
+                kind="site", position=position, key=site.key, field=name, what=what, mend=mend
             )
-        again = sorted(n for n, times in Counter(p.name for p in site.posts).items() if times > 1)
-        if again:
-            yield Mismatch(
-                kind="site",
-                position=position,
-                key=site.key,
-                field="posts",
-                what=f"post {', '.join(again)} is listed twice.",
-                mend="List every post once.",
-            )
-        roofed = Counter(bay for roof in site.roofs for bay in roof.bays)
-        wrong = sorted(bay for bay, times in roofed.items() if times > 1 or bay not in site.bays)
-        if wrong:
-            yield Mismatch(
-                kind="site",
-                position=position,
-                key=site.key,
-                field="roof",
-                what=f"bay {', '.join(wrong)} stands under two roofs, or is not among the bays.",
-                mend="List every bay among the bays, and under one roof at most.",
-            )
-        twice = sorted(bay for bay, times in Counter(site.bays).items() if times > 1)
-        odd = sorted(bay for bay in site.bays if not bay.strip() or ".." in bay)
-        if twice or odd:
-            yield Mismatch(
-                kind="site",
-                position=position,
-                key=site.key,
-                field="bays",
-                what=f"bay {', '.join(twice)} is listed twice."
-                if twice
-                else f"{odd[0]!r} cannot be the name of a bay.",
-                mend="List every bay once, in walking order, by names without '..'.",
-            )
+
+
+def _operator_of(site: Site, names: Mapping[str, Person]) -> Iterator[tuple[str, str, str]]:
+    if site.operator and site.operator not in names:
+        what = f"its operator {site.operator!r} is not among the people."
+        yield "operator", what, hint(site.operator, names)
+
+
+def _posts_of(site: Site) -> Iterator[tuple[str, str, str]]:
+    again = sorted(n for n, times in Counter(p.name for p in site.posts).items() if times > 1)
+    if again:
+        yield "posts", f"post {', '.join(again)} is listed twice.", "List every post once."
+
+
+def _bays_of(site: Site) -> Iterator[tuple[str, str, str]]:
+    roofed = Counter(bay for roof in site.roofs for bay in roof.bays)
+    wrong = sorted(bay for bay, times in roofed.items() if times > 1 or bay not in site.bays)
+    if wrong:
+        what = f"bay {', '.join(wrong)} stands under two roofs, or is not among the bays."
+        yield "roof", what, "List every bay among the bays, and under one roof at most."
+    twice = sorted(bay for bay, times in Counter(site.bays).items() if times > 1)
+    odd = sorted(bay for bay in site.bays if not bay.strip() or ".." in bay)
+    mend = "List every bay once, in walking order, by names without '..'."
+    if twice:
+        yield "bays", f"bay {', '.join(twice)} is listed twice.", mend
+    elif odd:
+        yield "bays", f"{odd[0]!r} cannot be the name of a bay.", mend
 
 
 def _of_people(sites: Sequence[Site], people: Sequence[Person]) -> Iterator[Mismatch]:

@@ -53,14 +53,7 @@ def queue(connection: Connection, messages: Sequence[Message], now: datetime) ->
 def withdraw(connection: Connection, reminders: Sequence[str]) -> None:
     """Let messages that have not gone out yet stay here: what they ask for is answered."""
     if reminders:
-        connection.execute(
-            _message.update()
-            .where(
-                _message.c.reminder.in_(reminders),
-                _message.c.status == MessageStatus.QUEUED.value,
-            )
-            .values(status=MessageStatus.REPLACED.value, result=ANSWERED)
-        )
+        _keep_back(connection, _message.c.reminder.in_(reminders), ANSWERED)
         # one that is being handed over now is not tried again if it is refused
         connection.execute(
             _message.update()
@@ -75,14 +68,15 @@ def withdraw(connection: Connection, reminders: Sequence[str]) -> None:
 def let_go(connection: Connection, people: Sequence[str]) -> None:
     """Let messages stay here that have not gone out to people who are taken out."""
     if people:
-        connection.execute(
-            _message.update()
-            .where(
-                _message.c.recipient.in_(people),
-                _message.c.status == MessageStatus.QUEUED.value,
-            )
-            .values(status=MessageStatus.REPLACED.value, result="taken out before it went out")
-        )
+        _keep_back(connection, _message.c.recipient.in_(people), "taken out before it went out")
+
+
+def _keep_back(connection: Connection, which: ColumnElement[bool], why: str) -> None:
+    connection.execute(
+        _message.update()
+        .where(which, _message.c.status == MessageStatus.QUEUED.value)
+        .values(status=MessageStatus.REPLACED.value, result=why)
+    )
 
 
 def about(connection: Connection, reminder: str) -> tuple[OutboxRow, ...]:
